@@ -1,0 +1,1 @@
+"""Reply data and the sentences made of it."""

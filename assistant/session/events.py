@@ -1,0 +1,279 @@
+"""Past-tense facts of a visit. Nothing is ever edited: a correction or an undo is an event that voids earlier ones.
+
+Every event carries the schema version, its sequence number, the time and the number of the note that caused it.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+SCHEMA_VERSION = 1
+
+
+class Event(BaseModel):
+    """Head of every event."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+
+    v: int = SCHEMA_VERSION
+    seq: int = 0
+    """1, 2, 3 ... within the visit; given by the engine."""
+    at: datetime
+    """When, timezone-aware UTC."""
+    note: int = 0
+    """Number of the technician's note that caused it; 0 before the first."""
+
+
+class VisitOpened(Event):
+    type: Literal["visit_opened"] = "visit_opened"
+    visit: str
+    unit_kind: str
+    knowledge: str
+    """Knowledge version, so that a replay can tell changed rules from changed code."""
+    program: str
+
+
+class VisitResumed(Event):
+    """The program was started again on this visit: the power state is unknown from here."""
+
+    type: Literal["visit_resumed"] = "visit_resumed"
+    knowledge: str
+    program: str
+
+
+class NoteHeard(Event):
+    """The technician's words as they were, with everything the language part made of them (for the record)."""
+
+    type: Literal["note_heard"] = "note_heard"
+    text: str
+    source: Literal["typed", "spoken"]
+    confidence: float | None = None
+    heard: tuple[dict[str, Any], ...] = ()
+    not_understood: tuple[str, ...] = ()
+
+
+class ComplaintReported(Event):
+    type: Literal["complaint_reported"] = "complaint_reported"
+    complaint: str
+    said: str
+
+
+class PlateRead(Event):
+    type: Literal["plate_read"] = "plate_read"
+    item: str
+    value: float | None = None
+    text: str | None = None
+    said: str
+
+
+class ReadingTaken(Event):
+    type: Literal["reading_taken"] = "reading_taken"
+    about: str
+    quantity: str
+    value: float | None
+    """Canonical unit; None = over limit (open)."""
+    high: float | None = None
+    unit: str
+    over_limit: bool = False
+    check: str | None = None
+    """Check it answers; None where it is outside the curated ones."""
+    said: str
+    doubts: tuple[str, ...] = ()
+    power: str
+    """Power state at the time."""
+    epoch: int
+    proved: bool
+    """True where the power state the check needs was met (otherwise it ranks but does not confirm)."""
+    phase: str
+
+
+class FindingMade(Event):
+    type: Literal["finding_made"] = "finding_made"
+    about: str
+    state: str
+    negated: bool = False
+    check: str | None = None
+    outcomes: tuple[str, ...] = ()
+    """Outcomes of the check that the words leave possible."""
+    said: str
+    doubts: tuple[str, ...] = ()
+    power: str
+    epoch: int
+    proved: bool
+    phase: str
+
+
+class StepConfirmed(Event):
+    """A safety step was done, in the power epoch that was current."""
+
+    type: Literal["step_confirmed"] = "step_confirmed"
+    step: str
+    value: float | None = None
+    said: str
+
+
+class PowerChanged(Event):
+    """Power came back, went, or is no longer known. Any change but towards safe clears all proofs (new epoch)."""
+
+    type: Literal["power_changed"] = "power_changed"
+    to: Literal["unknown", "live"]
+    because: str
+
+
+class StopRaised(Event):
+    type: Literal["stop_raised"] = "stop_raised"
+    stop: str
+    because: str
+
+
+class StopCleared(Event):
+    type: Literal["stop_cleared"] = "stop_cleared"
+    stop: str
+    because: str
+
+
+class Asked(Event):
+    """What the assistant asked last; the next bare answer belongs to it."""
+
+    type: Literal["asked"] = "asked"
+    kind: Literal["check", "step", "clarify", "plate", "repair", "close_out", "intake", "none"]
+    id: str
+    options: tuple[dict[str, Any], ...] = ()
+    """For clarify: the candidate items (language ``Heard`` as plain data)."""
+
+
+class CheckSkipped(Event):
+    type: Literal["check_skipped"] = "check_skipped"
+    check: str
+    because: str
+
+
+class ToolMissing(Event):
+    type: Literal["tool_missing"] = "tool_missing"
+    tool: str
+
+
+class HazardReported(Event):
+    type: Literal["hazard_reported"] = "hazard_reported"
+    hazard: str
+
+
+class RepairProposed(Event):
+    type: Literal["repair_proposed"] = "repair_proposed"
+    repair: str
+    cause: tuple[str, ...]
+    """Root faults it is for."""
+    probability: float
+    evidence: tuple[str, ...]
+    """Sentences: got / good unit / this fault."""
+    consequences: tuple[str, ...] = ()
+
+
+class RepairDone(Event):
+    type: Literal["repair_done"] = "repair_done"
+    repair: str
+    said: str
+    proposed: bool
+    """False where the technician did it unasked."""
+
+
+class PhaseEntered(Event):
+    type: Literal["phase_entered"] = "phase_entered"
+    phase: str
+
+
+class TimerStarted(Event):
+    type: Literal["timer_started"] = "timer_started"
+    wait: str
+    minutes: float
+    because: str
+
+
+class TimerEnded(Event):
+    type: Literal["timer_ended"] = "timer_ended"
+    wait: str
+
+
+class ProofRecorded(Event):
+    """One close-out item: done with a value or words, or not done with the reason."""
+
+    type: Literal["proof_recorded"] = "proof_recorded"
+    item: str
+    verdict: Literal["good", "bad", "not done"]
+    value: float | None = None
+    unit: str | None = None
+    words: str = ""
+
+
+class FreeNote(Event):
+    type: Literal["free_note"] = "free_note"
+    text: str
+
+
+class NoteTakenBack(Event):
+    """Undo or correction: all events of that note no longer count (the words stay in the log)."""
+
+    type: Literal["note_taken_back"] = "note_taken_back"
+    taken_back: int
+    """Number of the note."""
+    because: Literal["undo", "correction"]
+
+
+class VerdictReached(Event):
+    """How the search ended when it did not end in a repair."""
+
+    type: Literal["verdict_reached"] = "verdict_reached"
+    verdict: Literal["no fault found", "cannot tell", "referred"]
+    because: tuple[str, ...]
+
+
+class ReplyGiven(Event):
+    """What the assistant answered, short form, so that a replay can be compared."""
+
+    type: Literal["reply_given"] = "reply_given"
+    next: str | None = None
+    repair: str | None = None
+    top: tuple[str, ...] = ()
+    stops: tuple[str, ...] = ()
+
+
+class VisitClosed(Event):
+    type: Literal["visit_closed"] = "visit_closed"
+    outcome: str
+
+
+AnyEvent = Annotated[
+    VisitOpened
+    | VisitResumed
+    | NoteHeard
+    | ComplaintReported
+    | PlateRead
+    | ReadingTaken
+    | FindingMade
+    | StepConfirmed
+    | PowerChanged
+    | StopRaised
+    | StopCleared
+    | Asked
+    | CheckSkipped
+    | ToolMissing
+    | HazardReported
+    | RepairProposed
+    | RepairDone
+    | PhaseEntered
+    | TimerStarted
+    | TimerEnded
+    | ProofRecorded
+    | FreeNote
+    | NoteTakenBack
+    | VerdictReached
+    | ReplyGiven
+    | VisitClosed,
+    Field(discriminator="type"),
+]
+
+EVENT: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
+"""Validates one event from plain data or JSON."""

@@ -1,0 +1,80 @@
+"""The state of a visit: a pure fold over its events."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+from . import events as e
+
+
+class Power(StrEnum):
+    """Power state of the unit, as far as it is proved."""
+
+    UNKNOWN = "unknown"
+    LIVE = "live"
+    ISOLATED = "isolated"
+    PROVED_DEAD = "proved dead"
+    DISCHARGED = "charge removed"
+
+
+@dataclass(frozen=True, slots=True)
+class Timer:
+    """A running wait."""
+
+    wait: str
+    started: datetime
+    minutes: float
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    stop: str
+    because: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    check: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class VisitState:
+    """Everything known about the visit now. Collections hold the standing (not voided) events, oldest first."""
+
+    visit: str = ""
+    unit_kind: str = ""
+    opened: datetime | None = None
+    note: int = 0
+    """Number of the last note."""
+    seq: int = 0
+    phase: str = "intake"
+    power: Power = Power.UNKNOWN
+    epoch: int = 0
+    """Counts up every time the proofs of dead are cleared."""
+    steps_done: tuple[e.StepConfirmed, ...] = ()
+    """Safety steps confirmed in the current epoch, in order."""
+    complaints: tuple[e.ComplaintReported, ...] = ()
+    plate: Mapping[str, e.PlateRead] = field(default_factory=dict)
+    readings: tuple[e.ReadingTaken, ...] = ()
+    findings: tuple[e.FindingMade, ...] = ()
+    latest: Mapping[str, e.ReadingTaken | e.FindingMade] = field(default_factory=dict)
+    """Check id -> the reading or finding that counts now (a repeat replaces, it does not multiply)."""
+    stops: tuple[Stop, ...] = ()
+    skipped: Mapping[str, Skip] = field(default_factory=dict)
+    tools_missing: frozenset[str] = frozenset()
+    hazards: frozenset[str] = frozenset()
+    asked: e.Asked | None = None
+    proposed: e.RepairProposed | None = None
+    repairs: tuple[e.RepairDone, ...] = ()
+    proofs: Mapping[str, e.ProofRecorded] = field(default_factory=dict)
+    timers: Mapping[str, Timer] = field(default_factory=dict)
+    notes: tuple[e.FreeNote, ...] = ()
+    verdict: e.VerdictReached | None = None
+    closed: str | None = None
+    taken_back: frozenset[int] = frozenset()

@@ -1,0 +1,211 @@
+"""The knowledge as one read-only object, indexed by id, with every reference resolved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from hashlib import sha256
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+from .errors import KnowledgeErrors, YamlFileError
+from .models.check import Check, CheckFile
+from .models.entry import Entry
+from .models.fault import Complaint, ComplaintFile, Fault, FaultFile
+from .models.limit import Limit, LimitFile
+from .models.quantity import Quantity, QuantityFile
+from .models.repair import Repair, RepairFile
+from .models.reply import ReplyFile, Sentence
+from .models.safety import Caution, CautionFile, SafetyStep, SafetyStepFile, Stop, StopFile
+from .models.source import Source, SourceFile
+from .models.unit import UnitFile, UnitKind
+from .models.visit import CloseOutFile, CloseOutItem, Hazard, PhaseText, PlateItem, Tool, VisitFile, Wait
+from .models.vocabulary import (
+    Intent,
+    IntentFile,
+    NumberFile,
+    NumberWords,
+    ParticleFile,
+    Particles,
+    Respelling,
+    RespellingFile,
+    State,
+    StateFile,
+    Subject,
+    SubjectFile,
+)
+from .reader import read_model
+
+DATA = Path(__file__).parent / "data"
+
+E = TypeVar("E", bound=Entry)
+Index = Mapping[str, E]
+
+
+@dataclass(frozen=True)
+class KnowledgeBase:
+    """Everything the trade knows that the assistant uses; look things up by id."""
+
+    sources: Index[Source]
+    quantities: Index[Quantity]
+    subjects: Index[Subject]
+    states: Index[State]
+    intents: Index[Intent]
+    particles: Particles
+    number_words: NumberWords
+    respellings: tuple[Respelling, ...]
+    complaints: Index[Complaint]
+    checks: Index[Check]
+    faults: Index[Fault]
+    repairs: Index[Repair]
+    steps: Index[SafetyStep]
+    cautions: Index[Caution]
+    stops: Index[Stop]
+    limits: Index[Limit]
+    units: Index[UnitKind]
+    phases: tuple[PhaseText, ...]
+    plate_items: Index[PlateItem]
+    tools: Index[Tool]
+    hazards: Index[Hazard]
+    waits: Index[Wait]
+    close_out: Index[CloseOutItem]
+    sentences: Index[Sentence]
+    version: str
+    """First 12 hex digits of the hash over all files: two runs with the same version know the same."""
+    files: Mapping[str, Path]
+    """``kind:id`` -> the file that defines it, for messages."""
+
+    @cached_property
+    def checks_about(self) -> Mapping[tuple[str, str | None], tuple[Check, ...]]:
+        """Checks by (subject, quantity); quantity None for look, listen and ask checks."""
+        table: dict[tuple[str, str | None], list[Check]] = {}
+        for check in self.checks.values():
+            for subject in (check.about, *check.also_about):
+                table.setdefault((subject, check.quantity), []).append(check)
+        return {key: tuple(found) for key, found in table.items()}
+
+
+class _Folder:
+    """Collects entries of one kind from many files and refuses an id that is used twice."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.problems: list[YamlFileError] = []
+        self.files: dict[str, Path] = {}
+
+    def entries(self, pattern: str, model: type[Any], field: str, kind: str) -> Index[Any]:
+        found: dict[str, Any] = {}
+        for path in self.paths(pattern):
+            for entry in self._read(path, model, field):
+                if entry.id in found:
+                    first = self.files[f"{kind}:{entry.id}"]
+                    self.problems.append(YamlFileError(f"id: {entry.id!r} is already used in {first}", path))
+                    continue
+                found[entry.id] = entry
+                self.files[f"{kind}:{entry.id}"] = path
+        return MappingProxyType(found)
+
+    def one(self, name: str, model: type[Any], field: str) -> Any:
+        values = list(self._read(self.root / name, model, field))
+        return values[0] if len(values) == 1 else tuple(values)
+
+    def paths(self, pattern: str) -> list[Path]:
+        return sorted(self.root.glob(pattern))
+
+    def _read(self, path: Path, model: type[Any], field: str) -> Iterator[Any]:
+        try:
+            value = getattr(read_model(path, model), field)
+        except YamlFileError as err:
+            self.problems.append(err)
+        except KnowledgeErrors as err:
+            self.problems.extend(err.problems)
+        else:
+            yield from value if isinstance(value, tuple) else (value,)
+
+
+def read_knowledge(root: Path = DATA) -> KnowledgeBase:
+    """Read every file below ``root`` and return the whole.
+
+    Raises KnowledgeErrors with all problems of all files at once, each ``path:line: field: message``.
+    Cross-references are checked by ``knowledge.lint``; a missing one also fails here, see ``references``.
+    """
+    folder = _Folder(root)
+    all_paths = folder.paths("**/*.yaml")
+    if not all_paths:
+        raise YamlFileError("no knowledge files here; reinstall the package", root)
+    visit_path = root / "visit" / "visit.yaml"
+
+    def visit(field: str, kind: str) -> Index[Any]:
+        return folder.entries("visit/visit.yaml", VisitFile, field, kind)
+
+    sources = folder.entries("sources.yaml", SourceFile, "sources", "source")
+    quantities = folder.entries("quantities.yaml", QuantityFile, "quantities", "quantity")
+    subjects = folder.entries("phrases/subjects*.yaml", SubjectFile, "subjects", "subject")
+    states = folder.entries("phrases/states*.yaml", StateFile, "states", "state")
+    intents = folder.entries("phrases/intents*.yaml", IntentFile, "intents", "intent")
+    complaints = folder.entries("phrases/complaints*.yaml", ComplaintFile, "complaints", "complaint")
+    particles = folder.one("phrases/particles.yaml", ParticleFile, "particles")
+    number_words = folder.one("phrases/numbers.yaml", NumberFile, "number_words")
+    respellings = folder.one("phrases/respellings.yaml", RespellingFile, "respellings")
+    checks = folder.entries("checks/*.yaml", CheckFile, "checks", "check")
+    faults = folder.entries("faults/*.yaml", FaultFile, "faults", "fault")
+    repairs = folder.entries("repairs/*.yaml", RepairFile, "repairs", "repair")
+    steps = folder.entries("safety/steps.yaml", SafetyStepFile, "steps", "step")
+    cautions = folder.entries("safety/cautions.yaml", CautionFile, "cautions", "caution")
+    stops = folder.entries("safety/stops.yaml", StopFile, "stops", "stop")
+    limits = folder.entries("limits/*.yaml", LimitFile, "limits", "limit")
+    units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
+    close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
+    sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
+    if folder.problems:
+        raise KnowledgeErrors(folder.problems)
+    kb = KnowledgeBase(
+        sources=sources,
+        quantities=quantities,
+        subjects=subjects,
+        states=states,
+        intents=intents,
+        particles=particles,
+        number_words=number_words,
+        respellings=respellings,
+        complaints=complaints,
+        checks=checks,
+        faults=faults,
+        repairs=repairs,
+        steps=steps,
+        cautions=cautions,
+        stops=stops,
+        limits=limits,
+        units=units,
+        phases=read_model(visit_path, VisitFile).phases,
+        plate_items=visit("plate_items", "plate_item"),
+        tools=visit("tools", "tool"),
+        hazards=visit("hazards", "hazard"),
+        waits=visit("waits", "wait"),
+        close_out=close_out,
+        sentences=sentences,
+        version=_version(all_paths),
+        files=MappingProxyType(folder.files),
+    )
+    from .references import unresolved  # imported late: it needs this module's KnowledgeBase
+
+    problems = unresolved(kb)
+    if problems:
+        raise KnowledgeErrors(problems)
+    return kb
+
+
+@lru_cache(maxsize=1)
+def load() -> KnowledgeBase:
+    """Return the knowledge shipped with the package, read once per process."""
+    return read_knowledge()
+
+
+def _version(paths: Iterable[Path]) -> str:
+    digest = sha256()
+    for path in paths:
+        digest.update(path.name.encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:12]

@@ -1,0 +1,93 @@
+"""Checks: what to measure or look at, what it needs, and what each answer is called."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from .entry import Closed, Entry, Id, PowerNeed, Text
+
+
+class Volts(Closed):
+    kind: Literal["volts"]
+    between: tuple[str, str]
+    """Two nodes of the unit."""
+    at: Id
+    """Situation."""
+
+
+class Amps(Closed):
+    kind: Literal["amps"]
+    through: Id
+    """Element whose current is clamped."""
+    at: Id
+
+
+class Ohms(Closed):
+    kind: Literal["ohms"]
+    between: tuple[str, str]
+    leads_off: tuple[Id, ...] = ()
+    """Elements lifted for the measurement."""
+
+
+class Microfarad(Closed):
+    kind: Literal["microfarad"]
+    of: Id
+
+
+class Sense(Closed):
+    kind: Literal["sense"]
+    fact: Id | None = None
+    """Computed fact that gives the outcome (``fan_motion``); None = the faults' ``shows`` decide."""
+    normally: dict[Id, float] = {}
+    """Outcome probabilities when no fault speaks (only without ``fact``); must sum to 1."""
+
+
+Measure = Annotated[Volts | Amps | Ohms | Microfarad | Sense, Field(discriminator="kind")]
+
+
+class Answer(Closed):
+    """One outcome of a look, listen or ask check."""
+
+    outcome: Id
+    name: Text
+    states: tuple[Id, ...]
+    """Words (states) that mean this outcome."""
+    at_least: float | None = None
+    below: float | None = None
+    """A number in the check's quantity inside [at_least, below) means this outcome too."""
+
+
+class Check(Entry):
+    name: Text
+    """Noun phrase for lists and the job note: ``volts across the contactor load side``."""
+    about: Id
+    also_about: tuple[Id, ...] = ()
+    quantity: Id | None = None
+    measure: Measure
+    answers: tuple[Answer, ...] = ()
+    needs: PowerNeed
+    tools: tuple[Id, ...] = ()
+    covers_off: bool = False
+    """True where the access panel must be off: live parts are exposed unless proved dead."""
+    setup: Id
+    """Checks of one set-up group share the walk, the panel and the power state."""
+    minutes: float
+    say: Text
+    """Instruction on the screen, imperative, full sentence."""
+    spoken: Text
+    """One short sentence for the ear."""
+    why: Text
+    limit: Id | None = None
+    """Limit rule that says what it should read."""
+    plausible: tuple[float, float] | None = None
+    """Narrower than the quantity's own range; outside it the value is asked back."""
+    cautions: tuple[Id, ...] = ()
+    read_error_pct: float = 3.0
+    """Meter and model spread, one standard deviation, percent of reading."""
+    source: str
+
+
+class CheckFile(Closed):
+    checks: tuple[Check, ...]

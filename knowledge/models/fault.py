@@ -1,0 +1,54 @@
+"""Root faults. Consequences (blown fuse, open overload) are computed, never listed as the diagnosis."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from .entry import Closed, Entry, Id, Text
+
+
+class Change(Closed):
+    """What a fault does to one element of the unit."""
+
+    element: Id
+    mode: Literal["open", "short", "ground", "resistive", "weak", "stuck_closed", "seized"]
+    value: float | None = None
+    """resistive: ohms; weak: fraction of the rated value; ground and short: ohms."""
+
+
+class Fault(Entry):
+    name: Text
+    """``fan section of the run capacitor open``"""
+    part: Id
+    """Subject that is at fault."""
+    sets: tuple[Change, ...] = ()
+    facts: dict[Id, Id] = {}
+    """Non-electrical facts it makes true: ``thermostat_calls: not_calling``."""
+    shows: dict[Id, dict[Id, float]] = {}
+    """check id -> outcome probabilities when this fault is present, for senses the circuit cannot compute."""
+    prior: float
+    """Relative weight among all root faults."""
+    prior_source: str
+    repair: Id
+    why: Text
+    """One sentence: how this fault makes the complaint."""
+
+
+class FaultFile(Closed):
+    faults: tuple[Fault, ...]
+
+
+class Complaint(Entry):
+    """What the customer or the first look says is wrong; weak evidence."""
+
+    name: Text
+    phrases: tuple[str, ...]
+    hints: dict[Id, tuple[Id, ...]] = {}
+    """check id -> outcomes that the complaint makes likely."""
+    trust: float = 0.8
+    """Probability that the complaint describes the unit rightly."""
+    source: str = "estimate"
+
+
+class ComplaintFile(Closed):
+    complaints: tuple[Complaint, ...]

@@ -1,0 +1,36 @@
+"""Repairs: what is done about a fault, what proves it first, and what it needs."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from .entry import Closed, Entry, Id, PowerNeed, Text
+
+
+class Repair(Entry):
+    name: Text
+    """Imperative: ``replace the run capacitor``"""
+    done: Text
+    """Past tense for the note: ``run capacitor replaced``"""
+    part: Id | None = None
+    """Subject of the part fitted; None where nothing is fitted."""
+    price: Literal["none", "low", "medium", "high"]
+    minutes: float
+    floor: float
+    """Least probability before it may be proposed; grows with the price."""
+    needs: PowerNeed
+    confirm: tuple[Id, ...]
+    """Checks on the part itself; one must have read wrong the way the fault predicts."""
+    specify: Text
+    """What to ask for at the counter, in trade terms."""
+    steps: tuple[Text, ...]
+    also: tuple[Text, ...] = ()
+    """What to replace, look at or find out along with it."""
+    cautions: tuple[Id, ...] = ()
+    refer: bool = False
+    """True where the work belongs to another trade or needs certification: left off, tagged, referred."""
+    source: str
+
+
+class RepairFile(Closed):
+    repairs: tuple[Repair, ...]

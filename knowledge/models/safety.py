@@ -1,0 +1,71 @@
+"""Safety as data: steps of making safe and restoring, cautions, hard stops."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from .entry import Closed, Entry, Id, PowerNeed, Signal, Text
+
+
+class SafetyStep(Entry):
+    order: int
+    """Place in the sequence; a step counts only when those before it in its group are done."""
+    group: Literal["isolate", "prove_dead", "remove_charge", "live_work", "restore"]
+    say: Text
+    spoken: Text
+    name: Text
+    """Past tense for the record: ``disconnect pulled open``"""
+    reading: Id | None = None
+    """Quantity that the step must be confirmed with, where it is a measurement."""
+    about: Id | None = None
+    """Subject the measurement is about: ``l1_l2``."""
+    at_most: float | None = None
+    """Largest value that counts as "dead" or "discharged"."""
+    source: str
+
+
+class SafetyStepFile(Closed):
+    steps: tuple[SafetyStep, ...]
+
+
+class Caution(Entry):
+    signal: Signal
+    text: Text
+    spoken: Text
+    when: tuple[str, ...]
+    """``check:ID``, ``repair:ID``, ``phase:ID``, ``hazard:ID``, ``needs:live`` ... any of them shows it."""
+    source: str
+
+
+class CautionFile(Closed):
+    cautions: tuple[Caution, ...]
+
+
+class Stop(Entry):
+    """A hard stop outside all probabilities; only a recorded re-test that passes clears it."""
+
+    signal: Signal
+    name: Text
+    text: Text
+    spoken: Text
+    check: Id | None = None
+    """Numeric trigger: a reading of this check below/at least the value."""
+    below: float | None = None
+    at_least: float | None = None
+    about: Id | None = None
+    states: tuple[Id, ...] = ()
+    """Finding trigger: this subject (or a part of it) in one of these states."""
+    repeats_repair: Id | None = None
+    """Trigger: this repair is wanted a second time in the visit (second blown fuse)."""
+    retest: Id
+    """Check that clears it when it passes."""
+    retest_at_least: float | None = None
+    retest_below: float | None = None
+    retest_outcomes: tuple[Id, ...] = ()
+    forbids: tuple[PowerNeed, ...]
+    """Power needs that may not be worked while it stands; ``live`` = do not energise."""
+    source: str
+
+
+class StopFile(Closed):
+    stops: tuple[Stop, ...]

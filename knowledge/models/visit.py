@@ -1,0 +1,91 @@
+"""The visit as data: phases, plate items, close-out proofs, tools, hazards, waits."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from .entry import Closed, Entry, Id, Text
+
+
+class Phase(StrEnum):
+    """Where the visit is. The transition table with its guards is in ``assistant.session.phases``."""
+
+    INTAKE = "intake"
+    FINDING = "finding"
+    REPAIR = "repair"
+    RESTART = "restart"
+    PROVING = "proving"
+    SECURING = "securing"
+    CLOSED = "closed"
+
+
+class PhaseText(Closed):
+    phase: Phase
+    name: Text
+    says: Text
+
+
+class PlateItem(Entry):
+    """A value printed on the unit or on a part."""
+
+    name: Text
+    quantity: Id | None = None
+    phrases: tuple[str, ...]
+    subject: Id | None = None
+    """Part that carries the print; "rated 45" about it fills this item."""
+    plausible: tuple[float, float] | None = None
+    text: bool = False
+    """True for refrigerant or model: kept as words."""
+    ask: Text
+    source: str
+
+
+class CloseOutItem(Entry):
+    """One proof of performance; fixed list, never inferred away."""
+
+    name: Text
+    check: Id | None = None
+    """Check whose fresh reading (after the repair) is the proof; None = yes/no question."""
+    ask: Text
+    spoken: Text
+    good: Id | None = None
+    """Outcome of the check that counts as good, for a look check."""
+    bad_word: str = ""
+    about: Id | None = None
+    quantity: Id | None = None
+    limit: Id | None = None
+    phase: Phase
+    """proving or securing"""
+    source: str
+
+
+class Tool(Entry):
+    name: Text
+
+
+class Hazard(Entry):
+    """A condition of the place that brings cautions: roof, ladder, heat, alone, wet."""
+
+    name: Text
+
+
+class Wait(Entry):
+    """A kind of waiting with a timer."""
+
+    name: Text
+    minutes: float
+    about: Id
+    text: Text
+    source: str
+
+
+class VisitFile(Closed):
+    phases: tuple[PhaseText, ...]
+    plate_items: tuple[PlateItem, ...]
+    tools: tuple[Tool, ...]
+    hazards: tuple[Hazard, ...]
+    waits: tuple[Wait, ...]
+
+
+class CloseOutFile(Closed):
+    close_out: tuple[CloseOutItem, ...]
