@@ -106,6 +106,17 @@ class TimerItem(Part):
     minutes: float
 
 
+class ReadingItem(Part):
+    """One reading or finding of the visit, for the list on the screen."""
+
+    name: str
+    shown: str
+    """Value with unit, or the state in words."""
+    verdict: str = ""
+    """in range, low, high, open, borderline ...; empty where there is no limit."""
+    doubt: str | None = None
+
+
 class Reply(Part):
     """The answer to one note."""
 
@@ -127,6 +138,8 @@ class Reply(Part):
     question: str | None = None
     """Something to be cleared up first, in words."""
     timers: tuple[TimerItem, ...] = ()
+    readings: tuple[ReadingItem, ...] = ()
+    """Readings and findings that count now, newest first."""
     reply: str
     """The whole answer as text for the screen."""
     spoken: str

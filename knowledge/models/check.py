@@ -69,6 +69,11 @@ class Check(Entry):
     answers: tuple[Answer, ...] = ()
     needs: PowerNeed
     tools: tuple[Id, ...] = ()
+    energised: bool = False
+    """True where it only means something with the unit powered and calling (is the fan turning?)."""
+    yes: tuple[Id, ...] = ()
+    """Outcomes that a bare "yes" leaves; empty = yes or no is not an answer."""
+    no: tuple[Id, ...] = ()
     covers_off: bool = False
     """True where the access panel must be off: live parts are exposed unless proved dead."""
     setup: Id
