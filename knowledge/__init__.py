@@ -1,4 +1,4 @@
-"""Facts of the trade as data: strict YAML, frozen models, a loader and a linter. Imports nothing else of ours."""
+"""Facts of the trade as data: strict YAML, frozen models, loader, linter. Imports nothing else of ours."""
 
 from .base import KnowledgeBase, load, read_knowledge
 from .errors import KnowledgeError, KnowledgeErrors, YamlFileError

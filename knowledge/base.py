@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from hashlib import sha256
@@ -16,9 +16,19 @@ from .models.entry import Entry
 from .models.fault import Complaint, ComplaintFile, Fault, FaultFile
 from .models.limit import Limit, LimitFile
 from .models.quantity import Quantity, QuantityFile
+from .models.reasoning import ReasoningFile, ReasoningSettings
 from .models.repair import Repair, RepairFile
 from .models.reply import ReplyFile, Sentence
-from .models.safety import Caution, CautionFile, SafetyStep, SafetyStepFile, Stop, StopFile
+from .models.safety import (
+    Caution,
+    CautionFile,
+    PowerRules,
+    PowerRulesFile,
+    SafetyStep,
+    SafetyStepFile,
+    Stop,
+    StopFile,
+)
 from .models.source import Source, SourceFile
 from .models.unit import UnitFile, UnitKind
 from .models.visit import CloseOutFile, CloseOutItem, Hazard, PhaseText, PlateItem, Tool, VisitFile, Wait
@@ -36,7 +46,7 @@ from .models.vocabulary import (
     Subject,
     SubjectFile,
 )
-from .reader import read_model
+from .reader import line_of, read_model
 
 DATA = Path(__file__).parent / "data"
 
@@ -63,6 +73,7 @@ class KnowledgeBase:
     steps: Index[SafetyStep]
     cautions: Index[Caution]
     stops: Index[Stop]
+    power_rules: PowerRules
     limits: Index[Limit]
     units: Index[UnitKind]
     phases: tuple[PhaseText, ...]
@@ -72,10 +83,13 @@ class KnowledgeBase:
     waits: Index[Wait]
     close_out: Index[CloseOutItem]
     sentences: Index[Sentence]
+    reasoning: ReasoningSettings
+    root: Path
+    """Folder that all of it was read from."""
     version: str
     """First 12 hex digits of the hash over all files: two runs with the same version know the same."""
     files: Mapping[str, Path]
-    """``kind:id`` -> the file that defines it, for messages."""
+    """``kind:id`` -> the file that defines it, for messages; a single entry (``particles``) has no id."""
 
     @cached_property
     def checks_about(self) -> Mapping[tuple[str, str | None], tuple[Check, ...]]:
@@ -86,6 +100,16 @@ class KnowledgeBase:
                 table.setdefault((subject, check.quantity), []).append(check)
         return {key: tuple(found) for key, found in table.items()}
 
+    @cached_property
+    def sensed_about(self) -> Mapping[str, tuple[Check, ...]]:
+        """Look, listen and ask checks (those with named answers) by subject."""
+        table: dict[str, list[Check]] = {}
+        for check in self.checks.values():
+            if check.answers:
+                for subject in (check.about, *check.also_about):
+                    table.setdefault(subject, []).append(check)
+        return {subject: tuple(found) for subject, found in table.items()}
+
 
 class _Folder:
     """Collects entries of one kind from many files and refuses an id that is used twice."""
@@ -94,48 +118,53 @@ class _Folder:
         self.root = root
         self.problems: list[YamlFileError] = []
         self.files: dict[str, Path] = {}
+        self._models: dict[Path, Any] = {}
 
     def entries(self, pattern: str, model: type[Any], field: str, kind: str) -> Index[Any]:
         found: dict[str, Any] = {}
         for path in self.paths(pattern):
-            for entry in self._read(path, model, field):
+            value = self._read(path, model, field)
+            for place, entry in enumerate(value if isinstance(value, tuple) else (value,) if value else ()):
                 if entry.id in found:
                     first = self.files[f"{kind}:{entry.id}"]
-                    self.problems.append(YamlFileError(f"id: {entry.id!r} is already used in {first}", path))
+                    line = line_of(path.read_text(encoding="utf-8-sig"), (field, place, "id"))
+                    twice = YamlFileError(f"id: {entry.id!r} is already used in {first}", path, line)
+                    self.problems.append(twice)
                     continue
                 found[entry.id] = entry
                 self.files[f"{kind}:{entry.id}"] = path
         return MappingProxyType(found)
 
     def one(self, name: str, model: type[Any], field: str) -> Any:
-        values = list(self._read(self.root / name, model, field))
-        return values[0] if len(values) == 1 else tuple(values)
+        self.files[field] = self.root / name
+        return self._read(self.root / name, model, field)
 
     def paths(self, pattern: str) -> list[Path]:
         return sorted(self.root.glob(pattern))
 
-    def _read(self, path: Path, model: type[Any], field: str) -> Iterator[Any]:
-        try:
-            value = getattr(read_model(path, model), field)
-        except YamlFileError as err:
-            self.problems.append(err)
-        except KnowledgeErrors as err:
-            self.problems.extend(err.problems)
-        else:
-            yield from value if isinstance(value, tuple) else (value,)
+    def _read(self, path: Path, model: type[Any], field: str) -> Any:
+        """Return one field of a file; None where the file is wrong, which is noted once."""
+        if path not in self._models:
+            self._models[path] = None
+            try:
+                self._models[path] = read_model(path, model)
+            except YamlFileError as err:
+                self.problems.append(err)
+            except KnowledgeErrors as err:
+                self.problems.extend(err.problems)
+        return getattr(self._models[path], field, None)
 
 
 def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     """Read every file below ``root`` and return the whole.
 
     Raises KnowledgeErrors with all problems of all files at once, each ``path:line: field: message``.
-    Cross-references are checked by ``knowledge.lint``; a missing one also fails here, see ``references``.
+    A cross-reference that leads nowhere fails here too (``references``); the rest is for ``knowledge.lint``.
     """
     folder = _Folder(root)
     all_paths = folder.paths("**/*.yaml")
     if not all_paths:
-        raise YamlFileError("no knowledge files here; reinstall the package", root)
-    visit_path = root / "visit" / "visit.yaml"
+        raise YamlFileError("no knowledge files here; if the folder is the package's own, reinstall", root)
 
     def visit(field: str, kind: str) -> Index[Any]:
         return folder.entries("visit/visit.yaml", VisitFile, field, kind)
@@ -155,10 +184,17 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     steps = folder.entries("safety/steps.yaml", SafetyStepFile, "steps", "step")
     cautions = folder.entries("safety/cautions.yaml", CautionFile, "cautions", "caution")
     stops = folder.entries("safety/stops.yaml", StopFile, "stops", "stop")
+    power_rules = folder.one("safety/power.yaml", PowerRulesFile, "power_rules")
     limits = folder.entries("limits/*.yaml", LimitFile, "limits", "limit")
     units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
     close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
     sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
+    phases = folder.one("visit/visit.yaml", VisitFile, "phases")
+    plate_items = visit("plate_items", "plate_item")
+    tools = visit("tools", "tool")
+    hazards = visit("hazards", "hazard")
+    waits = visit("waits", "wait")
+    reasoning = folder.one("reasoning/settings.yaml", ReasoningFile, "reasoning")
     if folder.problems:
         raise KnowledgeErrors(folder.problems)
     kb = KnowledgeBase(
@@ -177,15 +213,18 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         steps=steps,
         cautions=cautions,
         stops=stops,
+        power_rules=power_rules,
         limits=limits,
         units=units,
-        phases=read_model(visit_path, VisitFile).phases,
-        plate_items=visit("plate_items", "plate_item"),
-        tools=visit("tools", "tool"),
-        hazards=visit("hazards", "hazard"),
-        waits=visit("waits", "wait"),
+        phases=phases,
+        plate_items=plate_items,
+        tools=tools,
+        hazards=hazards,
+        waits=waits,
         close_out=close_out,
         sentences=sentences,
+        reasoning=reasoning,
+        root=root,
         version=_version(all_paths),
         files=MappingProxyType(folder.files),
     )

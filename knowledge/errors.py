@@ -24,7 +24,7 @@ class YamlFileError(KnowledgeError):
         super().__init__(f"{path}:{line}: {message}" if line else f"{path}: {message}")
 
 
-class KnowledgeErrors(KnowledgeError):
+class KnowledgeErrors(KnowledgeError):  # noqa: N818  # it holds many, that is its point
     """Several problems found in one pass; ``problems`` holds them all."""
 
     def __init__(self, problems: list[YamlFileError]) -> None:

@@ -1,13 +1,15 @@
 """Read YAML strictly: no silent duplicates, no surprise types, every error has file and line.
 
-Plain ``yaml.safe_load`` reads ``power: off`` as False, ``t: 1:30`` as 90 and ``010`` as 8, and keeps the last of
-two equal keys. Here only ``true``/``false``, decimal numbers and null are typed; everything else stays text, and a
-model that expects something else refuses it.
+Plain ``yaml.safe_load`` reads ``power: off`` as False, ``t: 1:30`` as 90 and ``010`` as 8, and keeps the
+last of two equal keys. Here only ``true``/``false``, decimal numbers and null are typed; all else stays text,
+and a model that expects something else refuses it. Anchors, aliases and tags are refused: a knowledge file
+says what it means where it says it.
 """
 
 from __future__ import annotations
 
 import json
+import math
 import re
 from functools import lru_cache
 from pathlib import Path
@@ -19,7 +21,11 @@ from pydantic import BaseModel, ValidationError
 from .errors import KnowledgeErrors, YamlFileError
 
 M = TypeVar("M", bound=BaseModel)
-_Base: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml is ten times faster where the wheel has it
+Loc = tuple[str | int, ...]
+"""Place inside a file or an entry: ``("checks", 3, "answers", 0, "states")``."""
+
+_Base: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml is ten times faster where it is built in
+_MARKED = re.compile(r"[&*!]")
 
 
 class _StrictLoader(_Base):  # type: ignore[misc]  # the C loader has no type information
@@ -36,22 +42,35 @@ for _tag, _pattern, _first in (
     _StrictLoader.add_implicit_resolver(f"tag:yaml.org,2002:{_tag}", re.compile(_pattern), list(_first))
 
 
-def _mapping(loader: Any, node: yaml.MappingNode) -> dict[Any, Any]:
-    first_line: dict[Any, int] = {}
-    result: dict[Any, Any] = {}
+def _refused(problem: str, at: Any) -> yaml.constructor.ConstructorError:
+    return yaml.constructor.ConstructorError(None, None, problem, at.start_mark)
+
+
+def _mapping(loader: Any, node: yaml.MappingNode) -> dict[str, Any]:
+    first_line: dict[str, int] = {}
+    result: dict[str, Any] = {}
     for key_node, value_node in node.value:
-        key = loader.construct_object(key_node, deep=True)
-        if not isinstance(key, str | int):
-            raise yaml.constructor.ConstructorError(None, None, f"key {key!r} is not a name", key_node.start_mark)
+        if not isinstance(key_node, yaml.ScalarNode) or not key_node.value:
+            raise _refused("a key must be a name", key_node)
+        key = key_node.value  # as written, so that 1 and "1" are one key, and off and true are names
         if key in result:
-            problem = f"duplicate key {key!r} (first on line {first_line[key]})"
-            raise yaml.constructor.ConstructorError(None, None, problem, key_node.start_mark)
+            raise _refused(f"duplicate key {key!r} (first on line {first_line[key]})", key_node)
+        if key == "<<":
+            raise _refused("merge key '<<' is not used here; write the fields out", key_node)
         first_line[key] = key_node.start_mark.line + 1
         result[key] = loader.construct_object(value_node, deep=True)
     return result
 
 
+def _float(_loader: Any, node: yaml.ScalarNode) -> float:
+    number = float(node.value)
+    if not math.isfinite(number):
+        raise _refused(f"number {node.value} is too large", node)
+    return number
+
+
 _StrictLoader.add_constructor("tag:yaml.org,2002:map", _mapping)
+_StrictLoader.add_constructor("tag:yaml.org,2002:float", _float)
 
 
 def parse_file(path: Path) -> Any:
@@ -63,9 +82,15 @@ def parse_file(path: Path) -> Any:
 
 
 def read_model(path: Path, model: type[M]) -> M:
-    """Return one file as its model; raise KnowledgeErrors naming every misfit with ``path:line: field: message``."""
+    """Return one file as its model.
+
+    Raises KnowledgeErrors naming every misfit with ``path:line: field: message``, and YamlFileError for a
+    file that cannot be read, is empty or is not clean YAML.
+    """
     text = _text_of(path)
     data = _load(path, text)
+    if data is None:
+        raise YamlFileError("file: nothing in it; expected " + ", ".join(model.model_fields), path, 1)
     try:
         return model.model_validate_json(json.dumps(data))
     except ValidationError as err:
@@ -76,9 +101,34 @@ def read_model(path: Path, model: type[M]) -> M:
         raise KnowledgeErrors(problems) from err
 
 
-def line_of(text: str, loc: tuple[str | int, ...]) -> int:
+def line_of(text: str, loc: Loc) -> int:
     """Return the line (1-based) that a pydantic error location points at."""
-    node = _composed(text)
+    return _follow(_composed(text), loc)
+
+
+def line_in_entry(path: Path, section: str, entry_id: str, loc: Loc = ()) -> int:
+    """Return the line of a field of an entry; the entry's own line where the field is not written.
+
+    ``section`` is the key of the list in the file (``checks``), or of the entry itself (``unit``); an entry
+    that stands alone in its section has no id (``""``).
+    """
+    root = _composed(_text_of(path))
+    for key, node in _pairs(root):
+        if key.value != section:
+            continue
+        if not entry_id:
+            return _follow(node, loc)
+        for entry in node.value if isinstance(node, yaml.SequenceNode) else [node]:
+            if entry_id in [value.value for name, value in _pairs(entry) if name.value == "id"]:
+                return _follow(entry, loc)
+    return 1
+
+
+def _pairs(node: Any) -> list[tuple[Any, Any]]:
+    return node.value if isinstance(node, yaml.MappingNode) else []
+
+
+def _follow(node: Any, loc: Loc) -> int:
     line: int = node.start_mark.line + 1 if node is not None else 1
     for part in loc:
         if isinstance(node, yaml.MappingNode):
@@ -92,29 +142,56 @@ def line_of(text: str, loc: tuple[str | int, ...]) -> int:
     return line
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=32)
 def _composed(text: str) -> Any:
     return yaml.compose(text, Loader=_StrictLoader)
 
 
 def _text_of(path: Path) -> str:
     try:
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as err:
-        raise YamlFileError(f"not UTF-8 text (byte {err.start}); save the file as UTF-8", path) from err
+        good = path.read_bytes()[: err.start]
+        problem = f"not UTF-8 text (byte {err.start}); save the file as UTF-8"
+        raise YamlFileError(problem, path, good.count(b"\n") + 1) from err
     except OSError as err:
         raise YamlFileError(f"cannot be read: {err.strerror or err}", path) from err
 
 
 def _load(path: Path, text: str) -> Any:
     try:
+        if _MARKED.search(text):  # rare, so the second pass over the file costs nothing as a rule
+            _refuse_marks(text)
         return yaml.load(text, Loader=_StrictLoader)  # noqa: S506  # a SafeLoader subclass
     except yaml.MarkedYAMLError as err:
         mark = err.problem_mark or err.context_mark
-        raise YamlFileError(err.problem or "invalid YAML", path, mark.line + 1 if mark else None) from err
+        raise YamlFileError(_said(err, text), path, mark.line + 1 if mark else None) from err
+    except yaml.reader.ReaderError as err:
+        line = text.encode()[: err.position].count(b"\n") + 1
+        raise YamlFileError(f"control character {err.character!r} in the text", path, line) from err
     except yaml.YAMLError as err:
         raise YamlFileError(f"invalid YAML: {err}", path) from err
+    except RecursionError as err:
+        raise YamlFileError("nested too deeply", path) from err
 
 
-def _field(loc: tuple[str | int, ...]) -> str:
+def _said(err: yaml.MarkedYAMLError, text: str) -> str:
+    mark = err.problem_mark
+    before = "".join(text.splitlines()[mark.line : mark.line + 1])[: mark.column + 1] if mark else ""
+    if "\t" in before:
+        return "tab in front of the text; indent with spaces"
+    said = ", ".join(part for part in (err.context, err.problem) if part)
+    return said or "invalid YAML"
+
+
+def _refuse_marks(text: str) -> None:
+    for event in yaml.parse(text, Loader=_StrictLoader):
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+            raise _refused("anchors and aliases are not used here; write it out", event)
+        tag = getattr(event, "tag", None)
+        if tag:
+            raise _refused(f"tag {tag!r} is not used here", event)
+
+
+def _field(loc: Loc) -> str:
     return ".".join(str(part) for part in loc) or "file"

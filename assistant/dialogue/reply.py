@@ -35,8 +35,12 @@ class LimitItem(Part):
     low: float | None = None
     high: float | None = None
     unit: str
+    window: str = ""
+    """Low and high in words: ``42.3 to 47.7 µF``, ``at least 2 MΩ``."""
     source: str
     """Readable pedigree: ``printed tolerance, common practice``."""
+    rests_on: str = ""
+    """The first of the sources: what the screen shows."""
     formula: str = ""
     note: str = ""
     """Validity, or what plate value is missing."""

@@ -1,0 +1,6 @@
+"""The plain front ends: line by line for people, JSON lines for scripts."""
+
+from .json_lines import run_json
+from .line_by_line import run_plain
+
+__all__ = ["run_json", "run_plain"]

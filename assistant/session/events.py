@@ -1,6 +1,6 @@
-"""Past-tense facts of a visit. Nothing is ever edited: a correction or an undo is an event that voids earlier ones.
+"""Past-tense facts of a visit. Nothing is edited: a correction or undo is an event that voids earlier ones.
 
-Every event carries the schema version, its sequence number, the time and the number of the note that caused it.
+Every event carries the schema version, its sequence number, the time and the number of the causing note.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ class VisitResumed(Event):
 
 
 class NoteHeard(Event):
-    """The technician's words as they were, with everything the language part made of them (for the record)."""
+    """The technician's words as they were, with all that the language part made of them (for the record)."""
 
     type: Literal["note_heard"] = "note_heard"
     text: str
@@ -116,7 +116,7 @@ class StepConfirmed(Event):
 
 
 class PowerChanged(Event):
-    """Power came back, went, or is no longer known. Any change but towards safe clears all proofs (new epoch)."""
+    """Power came, or is no longer known. Any change but towards safe clears all proofs (new epoch)."""
 
     type: Literal["power_changed"] = "power_changed"
     to: Literal["unknown", "live"]
@@ -238,6 +238,8 @@ class ReplyGiven(Event):
     repair: str | None = None
     top: tuple[str, ...] = ()
     stops: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    """Cautions that went with it; the next reply need not say them again."""
 
 
 class VisitClosed(Event):

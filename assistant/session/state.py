@@ -20,6 +20,10 @@ class Power(StrEnum):
     DISCHARGED = "charge removed"
 
 
+HELD_DEAD = frozenset({Power.ISOLATED, Power.PROVED_DEAD, Power.DISCHARGED})
+"""States in which the unit must not turn out to be fed."""
+
+
 @dataclass(frozen=True, slots=True)
 class Timer:
     """A running wait."""
@@ -45,7 +49,7 @@ class Skip:
 
 @dataclass(frozen=True, slots=True)
 class VisitState:
-    """Everything known about the visit now. Collections hold the standing (not voided) events, oldest first."""
+    """Everything known about the visit now. Collections hold the standing (not voided) events in order."""
 
     visit: str = ""
     unit_kind: str = ""
@@ -58,7 +62,11 @@ class VisitState:
     epoch: int = 0
     """Counts up every time the proofs of dead are cleared."""
     steps_done: tuple[e.StepConfirmed, ...] = ()
-    """Safety steps confirmed in the current epoch, in order."""
+    """Safety steps that count in the current epoch, in order; a repeated one keeps its place."""
+    power_because: str = ""
+    """What changed the power state last, in the technician's words or as a short reason."""
+    restore_checked: frozenset[str] = frozenset()
+    """Steps of the epoch that ended when power came back; empty where it came back unannounced."""
     complaints: tuple[e.ComplaintReported, ...] = ()
     plate: Mapping[str, e.PlateRead] = field(default_factory=dict)
     readings: tuple[e.ReadingTaken, ...] = ()

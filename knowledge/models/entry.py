@@ -43,7 +43,7 @@ class PowerNeed(StrEnum):
 
 
 class Signal(StrEnum):
-    """Signal words of the open standards for safety signs (ANSI Z535 / ISO 3864)."""
+    """Signal words of the open standards for safety signs (ANSI Z535 / ISO 3864; source: ansi_z535)."""
 
     DANGER = "danger"
     WARNING = "warning"

@@ -29,6 +29,8 @@ class Repair(Entry):
     cautions: tuple[Id, ...] = ()
     refer: bool = False
     """True where the work belongs to another trade or needs certification: left off, tagged, referred."""
+    advice: str = ""
+    """What the customer is told about it, in plain words; true whether or not the repair was done today."""
     source: str
 
 

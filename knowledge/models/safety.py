@@ -18,7 +18,9 @@ class SafetyStep(Entry):
     reading: Id | None = None
     """Quantity that the step must be confirmed with, where it is a measurement."""
     about: Id | None = None
-    """Subject the measurement is about: ``l1_l2``."""
+    """Subject the measurement is about: ``leg_to_leg``."""
+    also_about: tuple[Id, ...] = ()
+    """Other names of the same pair of points."""
     at_most: float | None = None
     """Largest value that counts as "dead" or "discharged"."""
     source: str
@@ -69,3 +71,26 @@ class Stop(Entry):
 
 class StopFile(Closed):
     stops: tuple[Stop, ...]
+
+
+class PowerRules(Closed):
+    """Numbers and names that the power-state table needs."""
+
+    hazardous_v: float
+    """A voltage of at least this, measured where the disconnect should have made dead, shows that the unit is fed."""
+    running_a: float
+    """A current above this shows the same."""
+    running_subjects: tuple[Id, ...]
+    running_states: tuple[Id, ...]
+    """One of these subjects found in one of these states shows the same."""
+    fed_from_indoors: tuple[Id, ...]
+    """Subjects that the outdoor disconnect does not make dead: what is measured there shows nothing about it."""
+    any_order: tuple[tuple[Id, ...], ...] = ()
+    """Steps of one group that do not wait for each other."""
+    certain_enough: tuple[str, ...] = ()
+    """Doubts that a re-test may carry and still clear a hard stop; any other doubt leaves the stop standing."""
+    source: str
+
+
+class PowerRulesFile(Closed):
+    power_rules: PowerRules

@@ -17,6 +17,8 @@ class Subject(Entry):
     """True where the point stays live with the disconnect open; voltage here does not undo "proved dead"."""
     quantities: tuple[Id, ...] = ()
     """Quantities that make sense here, most usual first; a bare number takes the first that fits."""
+    stands_for: tuple[Id, ...] = ()
+    """Subjects that this one names at once: "each leg" is both legs to ground, in this order."""
 
 
 class SubjectFile(Closed):
@@ -48,6 +50,14 @@ class Intent(Entry):
     """True where the phrase only counts when it is the whole note (``no``, ``why``)."""
     about: Id | None = None
     """What is announced: a safety step, a repair, a tool, a power state."""
+    acts: tuple[str, ...] = ()
+    """Words of doing or being; with one of ``on`` in the same clause they say the same as a phrase."""
+    on: tuple[Id, ...] = ()
+    """Subjects that one of ``acts`` is done to: replaced + the capacitor."""
+    reading_about: Id | None = None
+    """A reading of this subject announces it too, from ``at_least`` on: 105 outdoors is heat."""
+    at_least: float | None = None
+    """In the canonical unit of the subject's first quantity."""
     example: str = ""
 
 
@@ -77,6 +87,28 @@ class Particles(Closed):
     """Words that mean an open circuit on a resistance range: OL, open, infinite."""
     free_note: tuple[str, ...]
     """Openers of a dictated free note: note, for the record."""
+    article: tuple[str, ...] = ()
+    """Words that never change what a phrase means: the, my."""
+    before_subject: tuple[str, ...] = ()
+    """Words that tie what was read to the place named next: at, on, across."""
+    range_open: tuple[str, ...] = ()
+    """Openers of a range: between, from."""
+    range_join: tuple[str, ...] = ()
+    """Words between the ends of a range: to, or."""
+    pair_join: tuple[str, ...] = ()
+    """Words between two values printed or read together: over, slash."""
+    not_done: tuple[str, ...] = ()
+    """Words that make an announcement a plan, a wish or a condition: going to, should I, before I."""
+    question: tuple[str, ...] = ()
+    """Words that open a question when a subject follows: is, did, can."""
+    found: tuple[str, ...] = ()
+    """Words that make a state something found, not something done: found, was, already."""
+    first: tuple[str, ...] = ()
+    """Ways to choose the first of two options; ``second`` and ``last`` likewise."""
+    second: tuple[str, ...] = ()
+    last: tuple[str, ...] = ()
+    plain: tuple[str, ...] = ()
+    """Ordinary words that look like a word of the trade and must never be read as one: brown, unlocked."""
 
 
 class ParticleFile(Closed):
@@ -93,7 +125,11 @@ class NumberWords(Closed):
     oh: tuple[str, ...]
     """Words for the digit nought inside a number: oh, o, zero."""
     halves: dict[str, float]
-    """half, quarter"""
+    """half, quarter, tenths"""
+    article: tuple[str, ...] = ()
+    """Words that count as one before a scale or a half: a hundred."""
+    joined: tuple[str, ...] = ()
+    """Words inside a number: a hundred and five, nine and a half."""
     minus: tuple[str, ...]
 
 

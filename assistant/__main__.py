@@ -1,0 +1,197 @@
+"""The command line: ``padside`` and ``python -m assistant``."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import sys
+import tempfile
+import textwrap
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from assistant import __version__, demo
+from assistant.desk import NOTE_FORMATS, local_now
+from assistant.export.note import build_note
+from assistant.export.writing import write_note
+from assistant.open_visit import Visits
+from assistant.paths import HOME_VARIABLE, Places, SaveError, places
+from assistant.session.fold import Visit
+from assistant.session.log import LogError
+from assistant.session.phases import phase_table
+from assistant.session.power import power_table
+from assistant.settings import load_settings
+from knowledge import KnowledgeError, load
+
+WRONG = 2
+"""Exit code for a problem that was said in words."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; return its exit code. Whatever goes wrong is said in a sentence, never as a traceback."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    if words[:1] == ["knowledge"]:  # has its own options
+        from knowledge.__main__ import main as knowledge_main
+
+        return knowledge_main(words[1:])
+    options = _parser().parse_args(words)
+    if options.home:
+        os.environ[HOME_VARIABLE] = str(options.home)
+    run: Callable[[argparse.Namespace, Places], int] = options.run
+    try:
+        return run(options, places())
+    except (KnowledgeError, SaveError, LogError, FileNotFoundError) as error:
+        print(f"padside: {error}", file=sys.stderr)
+        return WRONG
+    except KeyboardInterrupt:
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="padside",
+        description="Offline field assistant for a not-cooling service call. Without a command it opens a visit.",
+        epilog="Not a licence and not a substitute for local codes: qualified persons only.",
+    )
+    parser.add_argument("--version", action="version", version=f"padside {__version__}")
+    parser.add_argument(
+        "--home", type=Path, metavar="FOLDER", help="keep visits, notes and settings under FOLDER"
+    )
+    parser.add_argument("--plain", action="store_true", help="line by line, no screen drawing")
+    parser.add_argument(
+        "--json", action="store_true", help="with --plain: one JSON object per note, for scripts"
+    )
+    parser.add_argument("--visit", metavar="ID", help="go on with this visit")
+    parser.add_argument("--new", action="store_true", help="begin a new visit even where one was broken off")
+    parser.add_argument("--theme", choices=("sunlight", "night"), help="colours of the screen")
+    parser.set_defaults(run=_open)
+    commands = parser.add_subparsers(title="commands", metavar="")
+    _command(commands, "visits", _visits, "list the visits, newest first")
+    note = _command(commands, "note", _note, "write the job note of a visit and print it")
+    note.add_argument("visit", metavar="VISIT")
+    note.add_argument(
+        "--format", choices=("md", "txt", "json"), default="md", help="what to print (all are written)"
+    )
+    replay = _command(commands, "replay", _replay, "play a demo session through the program")
+    replay.add_argument(
+        "session", metavar="NAME_OR_FILE", nargs="?", help="without one, the shipped ones are listed"
+    )
+    replay.add_argument(
+        "--pace", type=float, default=1.5, metavar="SECONDS", help="pause between notes (0 = none)"
+    )
+    _command(
+        commands,
+        "selfcheck",
+        _selfcheck,
+        "check terminal, folders and knowledge, with the remedy for each problem",
+    )
+    _command(commands, "tables", _tables, "print the phase table and the power-state table")
+    parse = _command(commands, "parse", _parse, "show what is understood of a note, without a visit")
+    parse.add_argument("note", nargs="+")
+    commands.add_parser("knowledge", help="lint, show or list the knowledge files (padside knowledge --help)")
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    run: Callable[[argparse.Namespace, Places], int],
+    text: str,
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=text, description=text[:1].upper() + text[1:] + ".")
+    command.set_defaults(run=run)
+    return command
+
+
+def _visits_of(where: Places) -> Visits:
+    return Visits(load(), where.visits, where.notes, cache=where.cache)
+
+
+def _open(options: argparse.Namespace, where: Places) -> int:
+    visits = _visits_of(where)
+    interactive = sys.stdin.isatty()
+    chosen = options.visit or (visits.broken_off() if interactive and not options.new else None)
+    desk = visits.resumed(chosen) if chosen else visits.new()
+    try:
+        if options.json:
+            from assistant.plain import run_json
+
+            return run_json(desk, sys.stdin.buffer, sys.stdout.buffer)
+        if options.plain or not interactive:
+            from assistant.plain import run_plain
+
+            return run_plain(desk, sys.stdin.buffer, sys.stdout, shutil.get_terminal_size().columns)
+        from assistant.tui.app import PadsideApp  # late: Textual takes a while to import
+
+        PadsideApp(desk, theme=options.theme or load_settings(where).theme).run()
+        return 0
+    finally:
+        desk.close()
+
+
+def _visits(_options: argparse.Namespace, where: Places) -> int:
+    found = _visits_of(where).store.visits()
+    if not found:
+        print(f"No visits in {where.visits} yet.")
+    for visit in found:
+        when = visit.last.astimezone().strftime("%Y-%m-%d %H:%M") if visit.last else "-"
+        state = visit.problem or visit.outcome or visit.phase or "-"
+        said = visit.said or visit.place or visit.model or ""
+        print(f"{visit.id:16} {when:17} {visit.notes:4} notes  {state:12} {said}".rstrip())
+    return 0
+
+
+def _note(options: argparse.Namespace, where: Places) -> int:
+    visits = _visits_of(where)
+    content = visits.store.read(options.visit)
+    for problem in content.problems:
+        print(f"padside: {problem}", file=sys.stderr)
+    visit = Visit(visits.kb, content.events)
+    note = build_note(visit.state, visit.events, visits.kb, made_at=local_now())
+    paths = write_note(note, where.notes, NOTE_FORMATS)
+    print(next(path for path in paths if path.suffix == f".{options.format}").read_text(encoding="utf-8"))
+    for path in paths:
+        print(f"written: {path}", file=sys.stderr)
+    return 0
+
+
+def _replay(options: argparse.Namespace, where: Places) -> int:
+    if options.session is None:
+        for path in sorted(demo.demo_folder().glob("*/visit.yaml")):
+            print(f"{path.parent.name:24} {demo.read_demo(path).title}")
+        return 0
+    story = demo.read_demo(demo.find_demo(options.session))
+    print(f"{story.title}\n({story.invented})\n")
+    with tempfile.TemporaryDirectory() as home:
+        for step in demo.replay(story, load(), Path(home), where.cache):
+            if isinstance(step, demo.Exchange):
+                print(f"[{step.minutes:.0f} min] > {step.note}\n" if step.note else "", end="")
+                print(textwrap.indent(step.reply.reply, "    ") + "\n", flush=True)
+                time.sleep(options.pace)
+            else:
+                print(next(path for path in step if path.suffix == ".txt").read_text(encoding="utf-8"))
+    return 0
+
+
+def _selfcheck(_options: argparse.Namespace, where: Places) -> int:
+    from assistant.selfcheck import run_selfcheck
+
+    return run_selfcheck(where)
+
+
+def _tables(_options: argparse.Namespace, _where: Places) -> int:
+    print(f"Phases\n\n{phase_table()}\nPower states\n\n{power_table()}", end="")
+    return 0
+
+
+def _parse(options: argparse.Namespace, _where: Places) -> int:
+    from assistant.language.explain import explain_parse
+
+    print(explain_parse(" ".join(options.note), load()))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,112 @@
+"""One open visit: engine, log and note files together. Front ends talk to this and to nothing deeper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+
+from assistant.dialogue.reply import Reply, TimerItem
+from assistant.dialogue.sentences import Said, sentence
+from assistant.engine import Engine, Turn
+from assistant.export.note import build_note
+from assistant.export.writing import write_note
+from assistant.paths import SaveError
+from assistant.session import events as e
+from assistant.session.fold import Visit
+from assistant.session.log import LogWriteError, VisitLog
+
+NOTE_FORMATS = ("md", "txt", "json")
+
+
+def local_now() -> datetime:
+    """Return the time now with this machine's offset: notes are read where they are written."""
+    return datetime.now().astimezone()
+
+
+class Desk:
+    """A visit being worked on. Every event is on disk before its reply is returned."""
+
+    def __init__(
+        self,
+        engine: Engine,
+        log: VisitLog,
+        first: Turn,
+        notes_folder: Path,
+        clock: Callable[[], datetime] = local_now,
+        problems: tuple[str, ...] = (),
+    ) -> None:
+        """``first``: the turn that opened or resumed the visit; ``problems``: what the log's damage means, in sentences."""
+        self._engine = engine
+        self._log = log
+        self._notes_folder = notes_folder
+        self._clock = clock
+        self._visit: Visit = first.visit
+        self._unsaved: tuple[e.AnyEvent, ...] = ()
+        """Events of notes that could not be saved yet; they go to disk before anything newer."""
+        self._greeting = self._settled(first, tuple(problems))
+
+    @property
+    def visit(self) -> str:
+        """Id of the visit."""
+        return self._visit.state.visit
+
+    def greet(self) -> Reply:
+        """Return the first words of a new or resumed visit."""
+        return self._greeting
+
+    def say(
+        self, text: str, source: Literal["typed", "spoken"] = "typed", confidence: float | None = None
+    ) -> Reply:
+        """Take one note; its events are saved before the reply returns.
+
+        Where they cannot be saved the reply says so, and they are kept and saved with the next note.
+        """
+        turn = self._engine.handle(self._visit, text, source, confidence)
+        return self._settled(turn)
+
+    def timers(self) -> tuple[TimerItem, ...]:
+        """Return the running waits."""
+        return self._engine.timers(self._visit)
+
+    def write_note(self) -> tuple[Path, ...]:
+        """Write the job note in every format; raises SaveError where that fails."""
+        note = build_note(self._visit.state, self._visit.events, self._engine.kb, made_at=self._clock())
+        return write_note(note, self._notes_folder, NOTE_FORMATS)
+
+    def close(self) -> None:
+        """Release the log; the visit itself stays open and can be resumed."""
+        self._log.close()
+
+    def _settled(self, turn: Turn, problems: tuple[str, ...] = ()) -> Reply:
+        """Save the turn, do what it asks for, and return its reply with whatever went wrong said in it."""
+        self._visit = turn.visit
+        said = [Said(problem, problem, "warning") for problem in problems]
+        self._unsaved += turn.events
+        try:
+            self._log.append(self._unsaved)
+            self._unsaved = ()
+        except LogWriteError as error:
+            said.append(sentence(self._engine.kb, "cannot_save", signal="warning", because=error))
+        if turn.action == "write_note":
+            said.append(self._written())
+        return with_words(turn.reply, said)
+
+    def _written(self) -> Said:
+        try:
+            paths = self.write_note()
+        except SaveError as error:
+            return sentence(self._engine.kb, "cannot_save", signal="warning", because=error)
+        return sentence(self._engine.kb, "note_written", paths=", ".join(str(path) for path in paths))
+
+
+def with_words(reply: Reply, said: list[Said]) -> Reply:
+    """Return the reply with more sentences in front."""
+    if not said:
+        return reply
+    screen = [f"{one.signal.upper()}: {one.screen}" if one.signal else one.screen for one in said]
+    spoken = [one.spoken for one in said]
+    return reply.model_copy(
+        update={"reply": "\n".join([*screen, reply.reply]), "spoken": " ".join([*spoken, reply.spoken])}
+    )

@@ -1,0 +1,148 @@
+"""Bare answers - yes, no, done, can't, same - belong to the question that was asked last."""
+
+from __future__ import annotations
+
+from assistant.language.models import Heard, Kind
+from assistant.session import events as e
+
+from .draft import Draft
+from .heard_data import from_data
+from .observing import log_finding, take_finding, take_reading
+from .proving import answer_proof
+from .repairs_talk import accept_repair, decline_repair, report_repair
+from .safety_talk import confirm_asked_step
+
+_YES = frozenset({"yes", "done"})
+_UNABLE = frozenset({"cannot", "skip", "unknown"})
+
+
+def take_answer(draft: Draft, item: Heard) -> None:
+    """Apply one bare answer, or say that nothing was asked."""
+    asked = draft.state.asked
+    if asked is None or asked.kind == "none":
+        draft.remark("nothing_was_asked", words=item.said)
+        return
+    handler = {
+        "check": _to_check,
+        "step": _to_step,
+        "repair": _to_repair,
+        "close_out": _to_close_out,
+        "plate": _to_plate,
+        "clarify": _to_clarify,
+        "intake": _to_intake,
+    }[asked.kind]
+    handler(draft, item, item.about or "", asked)
+
+
+def skip_asked_check(draft: Draft, because: str) -> bool:
+    """Set the asked check aside (not possible, or another one wanted); True where there was one."""
+    asked = draft.state.asked
+    if asked is None or asked.kind != "check":
+        return False
+    draft.emit(e.CheckSkipped, check=asked.id, because=because)
+    draft.remark("check_set_aside", name=draft.kb.checks[asked.id].name)
+    return True
+
+
+def _to_check(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    check = draft.kb.checks[asked.id]
+    if answer in _UNABLE:
+        skip_asked_check(draft, item.said)
+    elif answer == "same":
+        _repeat(draft, item, check.id)
+    elif answer == "yes" and check.yes:
+        log_finding(draft, item, check, check.yes)
+    elif answer == "no" and check.no:
+        log_finding(draft, item, check, check.no)
+    elif check.answers:
+        draft.remark("say_one_of", options=", ".join(option.name for option in check.answers))
+    else:
+        draft.remark("reading_wanted", name=check.name)
+
+
+def _repeat(draft: Draft, item: Heard, check_id: str) -> None:
+    """ "Same" stands for the reading or finding that this check had before."""
+    before = draft.state.latest.get(check_id)
+    if isinstance(before, e.ReadingTaken):
+        take_reading(
+            draft,
+            Heard(
+                Kind.READING,
+                item.said,
+                item.start,
+                item.end,
+                about=before.about,
+                quantity=before.quantity,
+                value=before.value,
+                high=before.high,
+                unit=before.unit,
+                over_limit=before.over_limit,
+            ),
+        )
+    elif isinstance(before, e.FindingMade):
+        take_finding(
+            draft,
+            Heard(
+                Kind.FINDING,
+                item.said,
+                item.start,
+                item.end,
+                about=before.about,
+                state=before.state,
+                negated=before.negated,
+            ),
+        )
+    else:
+        draft.remark("nothing_before", name=draft.kb.checks[check_id].name)
+
+
+def _to_step(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    step = draft.kb.steps[asked.id]
+    if answer in _YES:
+        confirm_asked_step(draft, item)
+    elif answer == "same":
+        draft.remark("step_no_same", signal="notice", name=step.name)
+    else:
+        draft.remark("step_not_done", signal="notice", name=step.name)
+
+
+def _to_repair(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    if answer == "done":
+        report_repair(draft, asked.id, item.said)
+    elif answer == "yes":
+        accept_repair(draft, asked.id)
+    else:
+        decline_repair(draft, asked.id, item.said)
+
+
+def _to_close_out(draft: Draft, item: Heard, answer: str, _asked: e.Asked) -> None:
+    if answer in _YES:
+        answer_proof(draft, "good", item.said)
+    elif answer == "no":
+        answer_proof(draft, "bad", item.said)
+    else:
+        answer_proof(draft, "not done", draft.text.strip())
+
+
+def _to_plate(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    del answer
+    draft.emit(e.CheckSkipped, check=asked.id, because=item.said)
+    draft.remark("plate_without", name=draft.kb.plate_items[asked.id].name)
+
+
+def _to_clarify(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    if answer in _YES and len(asked.options) == 1:
+        from .interpret import take_one  # late: interpret dispatches to this module
+
+        draft.spoken = False  # the clear yes is the confirmation
+        take_one(draft, from_data(asked.options[0]))
+    elif answer in {"no", *_UNABLE}:
+        draft.remark("left_out")
+    else:
+        draft.remark("choose_one")
+        draft.unclear = Heard(Kind.READING, item.said, 0, 0, options=tuple(from_data(o) for o in asked.options))
+
+
+def _to_intake(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    del answer, asked
+    draft.remark("nothing_was_asked", words=item.said)

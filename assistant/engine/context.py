@@ -1,0 +1,59 @@
+"""What the conversation tells the language part before it reads the next note."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from assistant.language.models import Asked, Context, Heard
+from assistant.session import events as e
+from assistant.session.state import VisitState
+from knowledge import KnowledgeBase
+
+from .heard_data import from_data
+
+
+def plate_values(state: VisitState) -> Mapping[str, float]:
+    """Return the numeric plate values read so far, by plate item id, in canonical units."""
+    return {item: read.value for item, read in state.plate.items() if read.value is not None}
+
+
+def measured_values(state: VisitState) -> Mapping[str, float | None]:
+    """Return the readings that count now by check id, in canonical units; None = over limit."""
+    return {check: reading.value for check, reading in state.latest.items() if isinstance(reading, e.ReadingTaken)}
+
+
+def language_context(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase, *, spoken: bool) -> Context:
+    """Return the pending question, the plate and the last note's items."""
+    return Context(asked=_asked(state, kb), plate=plate_values(state), last=_last_items(events, state), spoken=spoken)
+
+
+def _asked(state: VisitState, kb: KnowledgeBase) -> Asked | None:
+    asked = state.asked
+    if asked is None or asked.kind == "none":
+        return None
+    if asked.kind == "check":
+        check = kb.checks[asked.id]
+        unit = kb.quantities[check.quantity].unit if check.quantity else None
+        states = tuple(state_id for answer in check.answers for state_id in answer.states)
+        return Asked("check", check.id, check.about, check.quantity, unit, states, check.plausible)
+    if asked.kind == "step":
+        step = kb.steps[asked.id]
+        unit = kb.quantities[step.reading].unit if step.reading else None
+        return Asked("step", step.id, step.about, step.reading, unit)
+    if asked.kind == "close_out":
+        item = kb.close_out[asked.id]
+        unit = kb.quantities[item.quantity].unit if item.quantity else None
+        return Asked("close_out", item.id, item.about, item.quantity, unit)
+    if asked.kind == "plate":
+        plate = kb.plate_items[asked.id]
+        unit = kb.quantities[plate.quantity].unit if plate.quantity else None
+        return Asked("plate", plate.id, plate.subject, plate.quantity, unit, plausible=plate.plausible)
+    options = tuple(from_data(option) for option in asked.options)
+    return Asked(asked.kind, asked.id, options=options)
+
+
+def _last_items(events: Sequence[e.AnyEvent], state: VisitState) -> tuple[Heard, ...]:
+    for event in reversed(events):
+        if isinstance(event, e.NoteHeard) and event.note not in state.taken_back and event.heard:
+            return tuple(from_data(item) for item in event.heard)
+    return ()

@@ -1,0 +1,137 @@
+"""The engine: one note in, events and one reply out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+
+from assistant.dialogue.reply import Reply, TimerItem
+from assistant.dialogue.sentences import sentence
+from assistant.language.models import Understood
+from assistant.language.understand import understand
+from assistant.reasoning.diagnosis import Diagnosis
+from assistant.reasoning.tables import Tables, compile_tables
+from assistant.session import events as e
+from assistant.session.fold import Visit
+from knowledge import KnowledgeBase
+
+from .context import language_context
+from .draft import Draft
+from .heard_data import as_data
+from .history import diagnosis_of
+from .interpret import take_note
+from .planning import plan_next
+from .respond import build_reply, timer_items
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """What one call made: the visit with its new events, and the reply to show once they are on disk."""
+
+    visit: Visit
+    events: tuple[e.AnyEvent, ...]
+    reply: Reply
+    action: str | None = None
+    """``write_note`` where the job note is wanted."""
+    repeat: bool = False
+    """True where the last reply is wanted again."""
+
+
+class Engine:
+    """Turns notes into turns. Holds knowledge and tables, no visit."""
+
+    def __init__(self, kb: KnowledgeBase, clock: Clock, program: str, cache_dir: Path | None = None) -> None:
+        self.kb = kb
+        self._clock = clock
+        self._program = program
+        self._cache_dir = cache_dir
+        self._tables: dict[str, Tables] = {}
+
+    def open(self, visit_id: str, unit_kind: str) -> Turn:
+        """Begin a new visit."""
+        draft = Draft(self.kb, Visit(self.kb), self._clock(), 0)
+        draft.emit(
+            e.VisitOpened,
+            visit=visit_id,
+            unit_kind=unit_kind,
+            knowledge=self.kb.version,
+            program=self._program,
+        )
+        draft.remarks.append(sentence(self.kb, "welcome", visit=visit_id))
+        return self._finish(draft)
+
+    def resume(self, visit: Visit) -> Turn:
+        """Go on with a visit read from its log: the power counts as unknown from here."""
+        draft = Draft(self.kb, visit, self._clock(), visit.state.note)
+        draft.emit(e.VisitResumed, knowledge=self.kb.version, program=self._program)
+        draft.remark("welcome_back", signal="warning", visit=visit.state.visit)
+        return self._finish(draft)
+
+    def handle(
+        self,
+        visit: Visit,
+        text: str,
+        source: Literal["typed", "spoken"] = "typed",
+        confidence: float | None = None,
+    ) -> Turn:
+        """Take one note of the technician."""
+        spoken = source == "spoken"
+        context = language_context(visit.state, visit.events, self.kb, spoken=spoken)
+        understood = understand(text, self.kb, context)
+        draft = Draft(self.kb, visit, self._clock(), visit.state.note + 1, spoken, understood.text)
+        self._log_note(draft, understood, source, confidence)
+        draft.not_understood.extend(understood.not_understood)
+        if understood.problem is not None:
+            draft.remark("note_problem", signal="notice", problem=understood.problem)
+        take_note(draft, understood.heard)
+        return self._finish(draft)
+
+    def tables(self, unit_kind: str) -> Tables:
+        """Return the tables of a kind of unit, made once."""
+        if unit_kind not in self._tables:
+            self._tables[unit_kind] = compile_tables(self.kb, unit_kind, self._cache_dir)
+        return self._tables[unit_kind]
+
+    def timers(self, visit: Visit) -> tuple[TimerItem, ...]:
+        return timer_items(visit.state, self.kb)
+
+    def _log_note(
+        self,
+        draft: Draft,
+        understood: Understood,
+        source: Literal["typed", "spoken"],
+        confidence: float | None,
+    ) -> None:
+        draft.emit(
+            e.NoteHeard,
+            text=understood.text,
+            source=source,
+            confidence=confidence,
+            heard=tuple(as_data(item) for item in understood.heard),
+            not_understood=understood.not_understood,
+        )
+
+    def _finish(self, draft: Draft) -> Turn:
+        """Plan, log what is asked and answered, and build the reply."""
+        diagnosis = self._diagnosis(draft)
+        plan = plan_next(draft, diagnosis)
+        reply = build_reply(draft, plan, diagnosis)
+        draft.emit(
+            e.ReplyGiven,
+            next=reply.next.id if reply.next else None,
+            repair=reply.repair.id if reply.repair else None,
+            top=tuple(suspect.id for suspect in reply.suspects[:3]),
+            stops=tuple(stop.id for stop in reply.stops),
+            cautions=tuple(caution.id for caution in reply.cautions),
+        )
+        return Turn(draft.visit, tuple(draft.events), reply, draft.action, draft.repeat)
+
+    def _diagnosis(self, draft: Draft) -> Diagnosis | None:
+        if draft.state.phase == "intake":
+            return None  # nothing to reason about, and the first prompt comes at once
+        return diagnosis_of(draft.state, self.kb, self.tables(draft.state.unit_kind))

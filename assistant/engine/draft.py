@@ -1,0 +1,59 @@
+"""One turn in the making: events are added one by one, and the state always shows them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from assistant.dialogue.reply import HeardItem, LimitItem
+from assistant.dialogue.sentences import Said, sentence
+from assistant.language.models import Heard
+from assistant.session import events as e
+from assistant.session.fold import Visit
+from assistant.session.state import VisitState
+from knowledge import KnowledgeBase
+
+
+@dataclass
+class Draft:
+    """What a turn collects before it is shown: events, read-backs, remarks, limits, a question."""
+
+    kb: KnowledgeBase
+    visit: Visit
+    now: datetime
+    note: int
+    spoken: bool = False
+    text: str = ""
+    events: list[e.AnyEvent] = field(default_factory=list)
+    heard: list[HeardItem] = field(default_factory=list)
+    not_understood: list[str] = field(default_factory=list)
+    remarks: list[Said] = field(default_factory=list)
+    limits: list[LimitItem] = field(default_factory=list)
+    question: Said | None = None
+    unclear: Heard | None = None
+    """Item that must be asked back before it counts."""
+    wanted: list[Heard] = field(default_factory=list)
+    """Requests that can only be answered once the diagnosis is known: why, suspects."""
+    answer: list[Said] = field(default_factory=list)
+    """Answers to what the technician asked for (why, limits, status)."""
+    action: str | None = None
+    """What the desk must do beyond the log: ``write_note``."""
+    repeat: bool = False
+    """True where the technician only wants the last reply again."""
+
+    @property
+    def state(self) -> VisitState:
+        return self.visit.state
+
+    def emit(self, event: type[e.Event], **fields: Any) -> None:
+        """Add one event of this turn and fold it in."""
+        made: Any = event(seq=self.state.seq + 1, at=self.now, note=self.note, **fields)
+        self.events.append(made)
+        self.visit = self.visit.extended((made,))
+
+    def remark(self, sentence_id: str, *, signal: str | None = None, **places: str | int | Exception) -> None:
+        self.remarks.append(sentence(self.kb, sentence_id, signal=signal, **places))
+
+    def tell(self, sentence_id: str, **places: str | int) -> None:
+        self.answer.append(sentence(self.kb, sentence_id, signal=None, **places))

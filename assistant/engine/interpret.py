@@ -1,0 +1,134 @@
+"""Everything heard in a note becomes events, in an order that does the technician justice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from assistant.dialogue.reply import HeardItem
+from assistant.language.models import Heard, Kind
+from assistant.session import events as e
+
+from .answers import take_answer
+from .corrections import kept_after_correction
+from .draft import Draft
+from .heard_data import as_data
+from .matching import subject_name
+from .observing import doubt_words, take_complaint, take_finding, take_plate, take_reading
+from .phase_moves import move
+from .repairs_talk import take_repair
+from .requests import take_request
+from .safety_talk import take_power, take_safety
+
+_EVIDENCE = frozenset({Kind.READING, Kind.FINDING, Kind.COMPLAINT})
+
+
+def take_note(draft: Draft, items: Sequence[Heard]) -> None:
+    """Apply every item of a note; the first one that must be asked back becomes the question."""
+    standing = list(items)
+    if any(item.kind is Kind.CORRECTION for item in items):
+        fresh = [item for item in items if item.kind is not Kind.CORRECTION]
+        if not fresh:
+            draft.remark("correct_what")
+            return
+        standing = [*kept_after_correction(draft, fresh), *fresh]
+    for item in _in_order(draft, standing):
+        if item.usable:
+            take_one(draft, item)
+        elif draft.unclear is None:
+            _ask_back(draft, item)
+        else:
+            draft.not_understood.append(item.said)
+    if any(item.kind in _EVIDENCE and item.usable for item in standing):
+        move(draft, "complaint_or_finding", quiet=True)
+
+
+def take_one(draft: Draft, item: Heard) -> None:
+    """Apply one clear item."""
+    _TAKE[item.kind](draft, item)
+
+
+def _in_order(draft: Draft, items: Sequence[Heard]) -> list[Heard]:
+    """Plate first, so that readings of the same note are judged by it; isolation before its proof; requests last."""
+
+    def rank(item: Heard) -> tuple[int, int]:
+        if item.kind is Kind.PLATE:
+            return (0, 0)
+        step = draft.kb.steps.get(item.about or "") if item.kind is Kind.SAFETY else None
+        if step is not None and step.group == "isolate":
+            return (1, step.order)
+        return (3, 0) if item.kind is Kind.REQUEST else (2, 0)
+
+    return sorted(items, key=rank)  # stable: the rest stays in the order said
+
+
+def _ask_back(draft: Draft, item: Heard) -> None:
+    draft.unclear = item
+    draft.emit(
+        e.Asked,
+        kind="clarify",
+        id=item.about or item.kind,
+        options=tuple(as_data(option) for option in item.options),
+    )
+    unit = draft.kb.quantities[item.quantity].unit if item.quantity else item.unit
+    draft.heard.append(
+        HeardItem(
+            kind=item.kind,
+            about=item.about,
+            name=subject_name(draft.kb, item.about),
+            quantity=item.quantity,
+            value=item.value,
+            unit=unit,
+            said=item.said,
+            doubt=doubt_words(item),
+            shown=f"? {item.said}",
+        )
+    )
+
+
+def _take_tool(draft: Draft, item: Heard) -> None:
+    tool = draft.kb.tools[item.about or ""]
+    draft.emit(e.ToolMissing, tool=tool.id)
+    draft.heard.append(
+        HeardItem(
+            kind="tool",
+            about=tool.id,
+            name=tool.name,
+            value="missing",
+            said=item.said,
+            shown=f"no {tool.name}",
+        )
+    )
+
+
+def _take_hazard(draft: Draft, item: Heard) -> None:
+    hazard = draft.kb.hazards[item.about or ""]
+    draft.emit(e.HazardReported, hazard=hazard.id)
+    draft.heard.append(
+        HeardItem(kind="hazard", about=hazard.id, name=hazard.name, said=item.said, shown=f"place: {hazard.name}")
+    )
+
+
+def _take_free_note(draft: Draft, item: Heard) -> None:
+    text = item.text or item.said
+    draft.emit(e.FreeNote, text=text)
+    draft.heard.append(HeardItem(kind="note", name="note", value=text, said=item.said, shown=f"noted: {text}"))
+
+
+def _take_plate_item(draft: Draft, item: Heard) -> None:
+    take_plate(draft, item)
+
+
+_TAKE: dict[Kind, Callable[[Draft, Heard], None]] = {
+    Kind.READING: take_reading,
+    Kind.FINDING: take_finding,
+    Kind.PLATE: _take_plate_item,
+    Kind.COMPLAINT: take_complaint,
+    Kind.SAFETY: take_safety,
+    Kind.POWER: take_power,
+    Kind.REPAIR: take_repair,
+    Kind.ANSWER: take_answer,
+    Kind.REQUEST: take_request,
+    Kind.TOOL: _take_tool,
+    Kind.HAZARD: _take_hazard,
+    Kind.NOTE: _take_free_note,
+}

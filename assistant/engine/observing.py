@@ -1,0 +1,249 @@
+"""Readings, findings, plate values and complaints become events."""
+
+from __future__ import annotations
+
+from assistant.dialogue.numbers import amount
+from assistant.dialogue.reply import HeardItem, LimitItem
+from assistant.dialogue.sentences import sentence
+from assistant.language.models import Doubt, Heard
+from assistant.reasoning.limits import LimitResult, judge, limit_for_check, pedigree
+from assistant.reasoning.safety import cleared_stops, gate, raised_stops
+from assistant.session import events as e
+from assistant.session.power import contradicts, shows_live
+from assistant.session.state import HELD_DEAD, Power
+from knowledge.models.check import Check
+from knowledge.models.entry import PowerNeed
+
+from .context import measured_values, plate_values
+from .derived import tell_derived, tell_fuse
+from .draft import Draft
+from .matching import (
+    check_for_finding,
+    check_for_reading,
+    outcome_names,
+    outcomes_of_finding,
+)
+from .proving import record_proof
+from .safety_talk import safety_reading, step_for_reading
+from .waiting import SHELL_CHECK, cool_down_wait
+
+
+def take_reading(draft: Draft, item: Heard) -> None:
+    """Log one reading: a safety proof, a plate value that was asked for, or evidence."""
+    kb, asked = draft.kb, draft.state.asked
+    step = step_for_reading(draft, item)
+    if step is not None:
+        safety_reading(draft, step, item)
+        return
+    if asked is not None and asked.kind == "plate" and kb.plate_items[asked.id].quantity == item.quantity:
+        take_plate(draft, item, asked.id)
+        return
+    if item.about is None or item.quantity is None:
+        draft.not_understood.append(item.said)
+        return
+    _power_from_reading(draft, item)
+    check = check_for_reading(kb, draft.state, item)
+    proved = check is None or _is_met(draft, check)
+    draft.emit(
+        e.ReadingTaken,
+        about=item.about,
+        quantity=item.quantity,
+        value=item.value,
+        high=item.high,
+        unit=kb.quantities[item.quantity].unit,
+        over_limit=item.over_limit,
+        check=check.id if check else None,
+        said=item.said,
+        doubts=tuple(item.doubts),
+        power=draft.state.power,
+        epoch=draft.state.epoch,
+        proved=proved,
+        phase=draft.state.phase,
+    )
+    limit = limit_for_check(kb, check.id, plate_values(draft.state), measured_values(draft.state)) if check else None
+    draft.heard.append(_read_back(draft, item, limit))
+    if limit is not None:
+        draft.limits.append(limit_item(draft, limit))
+    if check is not None and not proved:
+        draft.remark("reading_unproved", signal="warning", name=check.name)
+    _stops_after(draft)
+    if check is not None and check.id == SHELL_CHECK:
+        cool_down_wait(draft)
+    record_proof(draft, item, check, limit)
+    if check is not None:
+        tell_derived(draft, check.id)
+
+
+def take_finding(draft: Draft, item: Heard) -> None:
+    """Log how something was found."""
+    kb = draft.kb
+    if item.about is None or item.state is None:
+        draft.not_understood.append(item.said)
+        return
+    _power_from_finding(draft, item)
+    check = check_for_finding(kb, draft.state, item)
+    log_finding(draft, item, check, outcomes_of_finding(check, item) if check else ())
+
+
+def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[str, ...]) -> None:
+    """Log a finding with the outcomes it leaves; used for words and for bare yes and no."""
+    kb = draft.kb
+    about = item.about or (check.about if check else "")
+    proved = check is None or _is_met(draft, check)
+    draft.emit(
+        e.FindingMade,
+        about=about,
+        state=item.state or (outcomes[0] if outcomes else ""),
+        negated=item.negated,
+        check=check.id if check else None,
+        outcomes=outcomes,
+        said=item.said,
+        doubts=tuple(item.doubts),
+        power=draft.state.power,
+        epoch=draft.state.epoch,
+        proved=proved,
+        phase=draft.state.phase,
+    )
+    subject = kb.subjects[about].name if about in kb.subjects else about
+    state = kb.states[item.state].name if item.state and item.state in kb.states else item.state or ""
+    shown = outcome_names(check, outcomes) if check and outcomes else ("not " if item.negated else "") + state
+    draft.heard.append(
+        HeardItem(
+            kind="finding",
+            about=about,
+            name=subject,
+            value=("not " if item.negated else "") + (item.state or " or ".join(outcomes)),
+            said=item.said,
+            doubt=doubt_words(item),
+            shown=f"{subject}: {shown}",
+        )
+    )
+    if check is not None and not proved:
+        draft.remark("finding_unproved", signal="warning", name=check.name)
+    _stops_after(draft)
+    record_proof(draft, item, check, None, outcomes)
+
+
+def take_plate(draft: Draft, item: Heard, item_id: str | None = None) -> None:
+    """Log a value printed on the unit or a part."""
+    kb = draft.kb
+    plate = kb.plate_items[item_id or item.about or ""]
+    draft.emit(e.PlateRead, item=plate.id, value=item.value, text=item.text, said=item.said)
+    tell_fuse(draft)
+    unit = kb.quantities[plate.quantity].unit if plate.quantity else None
+    value = item.text if plate.text else item.value
+    shown = item.text or (amount(kb, plate.quantity, item.value) if plate.quantity else "")
+    draft.heard.append(
+        HeardItem(
+            kind="plate",
+            about=plate.id,
+            name=plate.name,
+            quantity=plate.quantity,
+            value=value,
+            unit=unit,
+            said=item.said,
+            doubt=doubt_words(item),
+            shown=f"plate, {plate.name}: {shown}",
+        )
+    )
+
+
+def take_complaint(draft: Draft, item: Heard) -> None:
+    complaint = draft.kb.complaints[item.about or ""]
+    draft.emit(e.ComplaintReported, complaint=complaint.id, said=item.said)
+    draft.heard.append(
+        HeardItem(
+            kind="complaint",
+            about=complaint.id,
+            name=complaint.name,
+            said=item.said,
+            doubt=doubt_words(item),
+            shown=f"complaint: {complaint.name}",
+        )
+    )
+
+
+def limit_item(draft: Draft, limit: LimitResult) -> LimitItem:
+    """Return a limit with its pedigree for the reply."""
+    kb = draft.kb
+    typical = sentence(kb, "typical_used", values=", ".join(limit.assumed)).screen if limit.assumed else ""
+    return LimitItem(
+        quantity=limit.quantity,
+        about=limit.about,
+        low=limit.low,
+        high=limit.high,
+        unit=limit.unit,
+        window=limit.window,
+        source=pedigree(kb, limit.sources),
+        rests_on=pedigree(kb, limit.sources[:1]),
+        formula=limit.shown,
+        note="; ".join(filter(None, (limit.validity, typical))),
+    )
+
+
+def doubt_words(item: Heard) -> str | None:
+    return ", ".join(item.doubts) or None
+
+
+def _read_back(draft: Draft, item: Heard, limit: LimitResult | None) -> HeardItem:
+    kb = draft.kb
+    quantity = item.quantity or ""
+    about = item.about or ""
+    value = amount(kb, quantity, item.value, over_limit=item.over_limit)
+    if item.high is not None and not item.over_limit:
+        value = f"{value} to {amount(kb, quantity, item.high)}"
+    shown = f"{kb.subjects[about].name}: {value}"
+    if limit is not None:
+        verdict = judge(limit, item.value, item.over_limit)
+        should = f"should be {limit.window}" if limit.window else ""
+        shown += "".join(f" - {words}" for words in [", ".join(filter(None, (verdict.word, should)))] if words)
+    return HeardItem(
+        kind="reading",
+        about=about,
+        name=kb.subjects[about].name,
+        quantity=quantity,
+        value="OL" if item.over_limit or item.value is None else item.value,
+        unit=kb.quantities[quantity].unit,
+        said=item.said,
+        doubt=doubt_words(item),
+        shown=shown,
+    )
+
+
+def _is_met(draft: Draft, check: Check) -> bool:
+    if check.energised and draft.state.power in HELD_DEAD:
+        return False
+    if check.needs in {PowerNeed.ANY, PowerNeed.LIVE}:
+        return True
+    return gate(draft.state, check.needs, draft.kb).free
+
+
+def _power_from_reading(draft: Draft, item: Heard) -> None:
+    state, kb = draft.state, draft.kb
+    if item.about is None or item.quantity is None or item.value is None or Doubt.UNSURE in item.doubts:
+        return
+    if contradicts(state, item.about, item.quantity, item.value, kb):
+        draft.emit(e.PowerChanged, to="live", because=f"{item.said}: voltage or current where the unit was held dead")
+        draft.remark("not_dead", signal="danger", said=item.said)
+    elif state.power is Power.UNKNOWN and shows_live(item.about, item.quantity, item.value, kb):
+        draft.emit(e.PowerChanged, to="live", because=f"{item.said} shows power is on")
+
+
+def _power_from_finding(draft: Draft, item: Heard) -> None:
+    state, kb = draft.state, draft.kb
+    if item.negated or item.about is None or item.state is None:
+        return
+    if contradicts(state, item.about, item.state, None, kb):
+        draft.emit(e.PowerChanged, to="live", because=f"{item.said}: it runs where the unit was held dead")
+        draft.remark("not_dead", signal="danger", said=item.said)
+
+
+def _stops_after(draft: Draft) -> None:
+    """Raise and clear hard stops for the event just logged."""
+    event = draft.events[-1]
+    for stop, because in raised_stops(draft.kb, draft.state, event):
+        if stop.id not in {standing.stop for standing in draft.state.stops}:
+            draft.emit(e.StopRaised, stop=stop.id, because=because)
+    for stop, because in cleared_stops(draft.kb, draft.state, event):
+        draft.emit(e.StopCleared, stop=stop.id, because=because)
+        draft.remark("stop_cleared", name=stop.name, because=because)

@@ -1,0 +1,224 @@
+"""What comes next: a question, a step of making safe, a check, a repair, a proof - always one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.reasoning.diagnosis import CannotTell, CheckNext, Diagnosis, NoFault, Propose
+from assistant.reasoning.safety import gate
+from assistant.session import events as e
+from assistant.session.state import HELD_DEAD, Power, VisitState
+from assistant.session.steps import steps_to_restart
+from knowledge.models.check import Check
+from knowledge.models.entry import PowerNeed
+from knowledge.models.repair import Repair
+from knowledge.models.safety import SafetyStep
+from knowledge.models.visit import CloseOutItem
+
+from .draft import Draft
+from .phase_moves import move
+from .proving import open_items
+
+
+_HANDS_IN = frozenset({PowerNeed.DEAD, PowerNeed.DISCHARGED})
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One next thing and what must be done before it."""
+
+    check: Check | None = None
+    repair: Repair | None = None
+    proof: CloseOutItem | None = None
+    need: PowerNeed = PowerNeed.ANY
+    missing: tuple[SafetyStep, ...] = ()
+    decision: CheckNext | Propose | CannotTell | NoFault | None = None
+    intake: bool = False
+    restore: bool = False
+    """True where the next thing is to put power back."""
+
+
+def plan_next(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
+    """Decide the next thing for the phase the visit is in, and log what is asked."""
+    plan = _plan(draft, diagnosis)
+    if draft.unclear is None:
+        _log_asked(draft, plan)
+    return plan
+
+
+def _plan(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
+    phase = draft.state.phase
+    if phase == "intake":
+        return Plan(intake=True)
+    if phase == "repair" and draft.state.proposed is not None:
+        return _repair_plan(draft, draft.state.proposed.repair, None)
+    if phase == "restart":
+        return _restart(draft)
+    if phase in {"proving", "securing"}:
+        return _close_out(draft, diagnosis)
+    if phase == "closed" or diagnosis is None:
+        return Plan()
+    return _search(draft, diagnosis)
+
+
+def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
+    state, kb = draft.state, draft.kb
+    decision = _decide(draft, diagnosis, hands_in=_making_safe(state))
+    if isinstance(decision, CannotTell) and _making_safe(state):
+        decision = _decide(draft, diagnosis, hands_in=False)
+    if isinstance(decision, CheckNext):
+        check = kb.checks[decision.check]
+        return Plan(check=check, need=check.needs, missing=steps_before(draft, check), decision=decision)
+    if isinstance(decision, Propose):
+        _log_proposal(draft, decision)
+        return _repair_plan(draft, decision.repair, decision)
+    if isinstance(decision, NoFault):
+        _log_verdict(draft, "no fault found", decision.because)
+        move(draft, "no_fault", quiet=True)
+        return _close_out(draft, diagnosis)
+    _log_verdict(draft, "cannot tell", decision.excluded)
+    return Plan(decision=decision)
+
+
+def _decide(
+    draft: Draft, diagnosis: Diagnosis, *, hands_in: bool
+) -> CheckNext | Propose | CannotTell | NoFault:
+    """Ask the diagnosis; with ``hands_in`` only for what the technician is making the unit safe for."""
+    state = draft.state
+    return diagnosis.decide(
+        allowed=lambda check: not _barred(draft, check) and not (hands_in and check.needs not in _HANDS_IN),
+        skipped=tuple(state.skipped),
+        tools_missing=state.tools_missing,
+        power=_power_need(state.power),
+        setup=_last_setup(draft),
+    )
+
+
+def _making_safe(state: VisitState) -> bool:
+    """The technician has begun to isolate or prove dead: hands are to go in, so the chain is finished first."""
+    if state.power is Power.ISOLATED:
+        return True
+    return state.power in {Power.UNKNOWN, Power.LIVE} and any(
+        done.step in {"disconnect_open", "lock_tag"} for done in state.steps_done
+    )
+
+
+def steps_before(draft: Draft, check: Check) -> tuple[SafetyStep, ...]:
+    """Return the safety steps still missing before a check, in order."""
+    state, kb = draft.state, draft.kb
+    if check.needs is PowerNeed.ANY and check.energised and state.power in HELD_DEAD:
+        return tuple(step for step in gate(state, PowerNeed.LIVE, kb).missing if step.group == "restore")
+    return gate(state, check.needs, kb).missing
+
+
+def _barred(draft: Draft, check: Check) -> bool:
+    """A standing stop forbids the power state this check would need."""
+    need = PowerNeed.LIVE if check.energised else check.needs
+    return bool(gate(draft.state, need, draft.kb).barred)
+
+
+def _repair_plan(draft: Draft, repair_id: str, decision: Propose | None) -> Plan:
+    repair = draft.kb.repairs[repair_id]
+    missing = gate(draft.state, repair.needs, draft.kb).missing
+    return Plan(repair=repair, need=repair.needs, missing=missing, decision=decision)
+
+
+def _restart(draft: Draft) -> Plan:
+    """Clear, warn, power on; a stop that stands sends back to its re-test instead."""
+    state, kb = draft.state, draft.kb
+    barred = gate(state, PowerNeed.LIVE, kb).barred
+    if barred:
+        retest = kb.checks[kb.stops[barred[0].stop].retest]
+        return Plan(check=retest, need=retest.needs, missing=steps_before(draft, retest))
+    missing = steps_to_restart(state, kb)
+    if not missing and move(draft, "power_restored"):
+        return _close_out(draft, None)
+    return Plan(missing=missing, need=PowerNeed.LIVE, restore=True)
+
+
+def _close_out(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
+    """The next proof that is open; when all are recorded the visit moves on by itself."""
+    if draft.state.phase == "proving" and _came_out_bad(draft) and move(draft, "still_faulty", quiet=True):
+        return _search(draft, diagnosis) if diagnosis is not None else Plan()
+    left = open_items(draft.state, draft.kb)
+    if not left:
+        trigger = "proofs_complete" if draft.state.phase == "proving" else "secured"
+        if not move(draft, trigger):
+            return Plan()
+        if draft.state.phase == "closed":
+            draft.emit(e.VisitClosed, outcome=_outcome(draft))
+            draft.action = "write_note"
+            return Plan()
+        left = open_items(draft.state, draft.kb)
+    proof = left[0]
+    check = draft.kb.checks[proof.check] if proof.check else None
+    need = check.needs if check else PowerNeed.ANY
+    missing = steps_before(draft, check) if check else ()
+    return Plan(proof=proof, check=check, need=need, missing=missing)
+
+
+def _came_out_bad(draft: Draft) -> bool:
+    """The unit does not start after the repair: the search goes on."""
+    bad = [proof for proof in draft.state.proofs.values() if proof.verdict == "bad"]
+    first = next(iter(draft.kb.close_out))
+    return any(proof.item == first and proof.note == draft.note for proof in bad)
+
+
+def _outcome(draft: Draft) -> str:
+    state = draft.state
+    if state.repairs:
+        return "repaired"
+    return state.verdict.verdict if state.verdict else "broken off"
+
+
+def _log_proposal(draft: Draft, decision: Propose) -> None:
+    before = draft.state.proposed
+    if before is not None and before.repair == decision.repair and before.cause == decision.faults:
+        return
+    draft.emit(
+        e.RepairProposed,
+        repair=decision.repair,
+        cause=decision.faults,
+        probability=round(decision.probability, 4),
+        evidence=decision.evidence,
+        consequences=decision.consequences,
+    )
+
+
+def _log_verdict(draft: Draft, verdict: str, because: tuple[str, ...]) -> None:
+    before = draft.state.verdict
+    if before is None or before.verdict != verdict or before.because != because:
+        draft.emit(e.VerdictReached, verdict=verdict, because=because)
+
+
+def _log_asked(draft: Draft, plan: Plan) -> None:
+    kind, asked_id = "none", ""
+    if plan.missing:
+        kind, asked_id = "step", plan.missing[0].id
+    elif plan.proof is not None:
+        kind, asked_id = "close_out", plan.proof.id
+    elif plan.repair is not None:
+        kind, asked_id = "repair", plan.repair.id
+    elif plan.check is not None:
+        kind, asked_id = "check", plan.check.id
+    elif plan.intake:
+        kind, asked_id = "intake", "complaint"
+    before = draft.state.asked
+    if before is None or (before.kind, before.id) != (kind, asked_id):
+        draft.emit(e.Asked, kind=kind, id=asked_id)
+
+
+def _power_need(power: Power) -> PowerNeed:
+    return {
+        Power.UNKNOWN: PowerNeed.ANY,
+        Power.LIVE: PowerNeed.LIVE,
+        Power.ISOLATED: PowerNeed.DEAD,
+        Power.PROVED_DEAD: PowerNeed.DEAD,
+        Power.DISCHARGED: PowerNeed.DISCHARGED,
+    }[power]
+
+
+def _last_setup(draft: Draft) -> str | None:
+    seen: list[e.ReadingTaken | e.FindingMade] = [*draft.state.readings[-1:], *draft.state.findings[-1:]]
+    last = max(seen, key=lambda one: one.seq, default=None)
+    return draft.kb.checks[last.check].setup if last is not None and last.check else None

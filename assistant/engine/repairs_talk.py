@@ -1,0 +1,60 @@
+"""Repairs: proposed, accepted, declined, reported as done."""
+
+from __future__ import annotations
+
+from assistant.dialogue.reply import HeardItem
+from assistant.language.models import Heard
+from assistant.reasoning.safety import gate, raised_stops
+from assistant.session import events as e
+
+from .draft import Draft
+from .phase_moves import move
+
+
+def accept_repair(draft: Draft, repair_id: str) -> None:
+    move(draft, "repair_accepted")
+    draft.remark("repair_accepted", name=draft.kb.repairs[repair_id].name)
+
+
+def decline_repair(draft: Draft, repair_id: str, words: str) -> None:
+    """The technician or the customer does not want it: the visit can still be secured and written up."""
+    draft.emit(e.FreeNote, text=f"{draft.kb.repairs[repair_id].name}: not done ({words})")
+    draft.remark("repair_declined", name=draft.kb.repairs[repair_id].name)
+    move(draft, "leave_unrepaired")
+
+
+def take_repair(draft: Draft, item: Heard) -> None:
+    """A repair reported in the technician's own words, asked for or not."""
+    repair = draft.kb.repairs[item.about or ""]
+    draft.heard.append(
+        HeardItem(
+            kind="repair",
+            about=repair.id,
+            name=repair.name,
+            value="not done" if item.negated else "done",
+            said=item.said,
+            doubt=", ".join(item.doubts) or None,
+            shown=("not done: " if item.negated else "done: ") + repair.name,
+        )
+    )
+    if not item.negated:
+        report_repair(draft, repair.id, item.said)
+
+
+def report_repair(draft: Draft, repair_id: str, words: str) -> None:
+    """Log a repair as done; work on a unit that was not made safe is logged with a warning."""
+    kb, state = draft.kb, draft.state
+    repair = kb.repairs[repair_id]
+    if not gate(state, repair.needs, kb).free:
+        draft.remark("repair_unsafe", signal="warning", name=repair.name)
+    proposed = state.proposed is not None and state.proposed.repair == repair_id
+    draft.emit(e.RepairDone, repair=repair_id, said=words, proposed=proposed)
+    if not proposed:
+        draft.remark("repair_unasked", name=repair.name)
+    for stop, because in raised_stops(kb, state, draft.events[-1]):
+        draft.emit(e.StopRaised, stop=stop.id, because=because)
+    if repair.refer:
+        draft.emit(e.VerdictReached, verdict="referred", because=(repair.name,))
+        move(draft, "leave_unrepaired")
+    else:
+        move(draft, "repair_done")

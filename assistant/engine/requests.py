@@ -1,0 +1,182 @@
+"""What the technician asks for: why, limits, status, another check, taking back, waiting, finishing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from assistant.dialogue.numbers import amount
+from assistant.dialogue.reply import HeardItem
+from assistant.dialogue.sentences import Said
+from assistant.language.models import Heard
+from assistant.reasoning.limits import LimitResult, answer_limit, limit_for_check
+from assistant.reasoning.safety import gate
+from assistant.session import events as e
+from knowledge.models.entry import PowerNeed
+
+from .answers import skip_asked_check
+from .context import measured_values, plate_values
+from .corrections import take_back_last
+from .draft import Draft
+from .observing import limit_item
+from .phase_moves import move
+from .waiting import start_wait, tell_waits
+
+
+def take_request(draft: Draft, item: Heard) -> None:
+    """Answer one request; those that need the diagnosis are answered after planning, see ``respond``."""
+    request = item.about or ""
+    draft.heard.append(HeardItem(kind="request", about=request, said=item.said, shown=""))
+    handler = _REQUESTS.get(request)
+    if handler is not None:
+        handler(draft, item)
+    else:
+        draft.wanted.append(item)
+
+
+def _another(draft: Draft, item: Heard) -> None:
+    if not skip_asked_check(draft, item.said):
+        draft.remark("nothing_to_set_aside")
+
+
+def _take_back(draft: Draft, item: Heard) -> None:
+    del item
+    take_back_last(draft)
+
+
+def _say_again(draft: Draft, item: Heard) -> None:
+    del item
+    draft.repeat = True
+
+
+def _limit(draft: Draft, item: Heard) -> None:
+    """What it should read: for the thing named, else for the check that was asked."""
+    kb, plate = draft.kb, plate_values(draft.state)
+    found: tuple[LimitResult, ...] = ()
+    if item.subject is not None or item.value is not None:
+        found = answer_limit(
+            kb,
+            subject=item.subject,
+            quantity=item.quantity,
+            value=item.value,
+            plate=plate,
+            readings=measured_values(draft.state),
+        )
+    else:
+        found = _limit_in_question(draft)
+    if not found:
+        draft.tell("no_limit_known")
+        return
+    for limit in found:
+        shown = limit_item(draft, limit)
+        draft.limits.append(shown)
+        draft.tell(
+            "limit_is",
+            name=limit.name,
+            window=limit.window,
+            formula=limit.shown,
+            note=shown.note,
+            source=shown.source,
+        )
+
+
+def _limit_in_question(draft: Draft) -> tuple[LimitResult, ...]:
+    """The limit of the check that is asked; where that has none, of the last reading."""
+    state = draft.state
+    asked = state.asked.id if state.asked is not None and state.asked.kind == "check" else None
+    last = state.readings[-1].check if state.readings else None
+    for check in (asked, last):
+        if check is not None:
+            limit = limit_for_check(draft.kb, check, plate_values(state), measured_values(state))
+            if limit is not None:
+                return (limit,)
+    return ()
+
+
+def _readings(draft: Draft, item: Heard) -> None:
+    del item
+    if not draft.state.latest:
+        draft.tell("no_readings")
+    for check_id, observed in draft.state.latest.items():
+        check = draft.kb.checks[check_id]
+        if isinstance(observed, e.ReadingTaken):
+            shown = amount(draft.kb, observed.quantity, observed.value, over_limit=observed.over_limit)
+        else:
+            shown = ", ".join(answer.name for answer in check.answers if answer.outcome in observed.outcomes)
+        draft.answer.append(Said(f"{check.name}: {shown}", f"{check.name}: {shown}"))
+
+
+def _where(draft: Draft, item: Heard) -> None:
+    del item
+    state, kb = draft.state, draft.kb
+    phase = next(text for text in kb.phases if text.phase.value == state.phase)
+    draft.tell("where_are_we", phase=phase.name, power=state.power.value, count=len(state.latest))
+    for standing in state.stops:
+        draft.remark("stop_stands", signal=kb.stops[standing.stop].signal.value, name=kb.stops[standing.stop].name)
+
+
+def _safety(draft: Draft, item: Heard) -> None:
+    del item
+    missing = gate(draft.state, PowerNeed.DISCHARGED, draft.kb).missing
+    if not missing:
+        draft.tell("already_safe")
+        return
+    draft.tell("how_to_make_safe", steps=" ".join(f"{n}) {step.name}." for n, step in enumerate(missing, 1)))
+
+
+def _note(draft: Draft, item: Heard) -> None:
+    del item
+    draft.action = "write_note"
+
+
+def _close(draft: Draft, item: Heard) -> None:
+    """Finish: go on to securing first; a visit is closed only when it is left safe or the technician insists."""
+    state = draft.state
+    if state.phase == "closed":
+        draft.action = "write_note"
+        draft.tell("is_closed")
+    elif state.phase in {"securing", "proving"}:
+        if move(draft, "finish_early"):
+            draft.emit(e.VisitClosed, outcome="repaired" if state.repairs else "broken off")
+            draft.remark("closed_early", signal="notice")
+            draft.action = "write_note"
+    else:
+        draft.emit(e.FreeNote, text=f"search ended by the technician: {item.said}")
+        move(draft, "leave_unrepaired")
+        draft.remark("secure_before_leaving")
+
+
+def _give_up(draft: Draft, item: Heard) -> None:
+    draft.emit(e.VerdictReached, verdict="cannot tell", because=(f"ended by the technician: {item.said}",))
+    draft.remark("gave_up")
+    move(draft, "leave_unrepaired")
+
+
+def _help(draft: Draft, item: Heard) -> None:
+    del item
+    draft.tell("help")
+
+
+def _wait(draft: Draft, item: Heard) -> None:
+    start_wait(draft, item)
+
+
+def _timer(draft: Draft, item: Heard) -> None:
+    del item
+    tell_waits(draft)
+
+
+_REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
+    "another": _another,
+    "take_back": _take_back,
+    "say_again": _say_again,
+    "limit": _limit,
+    "readings": _readings,
+    "where": _where,
+    "safety": _safety,
+    "note": _note,
+    "close": _close,
+    "give_up": _give_up,
+    "help": _help,
+    "wait": _wait,
+    "timer": _timer,
+}

@@ -1,0 +1,173 @@
+"""Steps of making safe, and news about the power, as the technician reports them."""
+
+from __future__ import annotations
+
+from assistant.dialogue.numbers import amount
+from assistant.dialogue.reply import HeardItem
+from assistant.language.models import Doubt, Heard, Kind
+from assistant.reasoning.safety import gate
+from assistant.session import events as e
+from assistant.session.state import HELD_DEAD, Power
+from assistant.session.steps import refusal
+from knowledge.models.entry import PowerNeed
+from knowledge.models.safety import SafetyStep
+
+from .draft import Draft
+from .heard_data import as_data
+from .matching import subject_chain
+
+
+def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
+    """Return the safety step a reading proves, where the visit is at making safe; None where it is plain evidence."""
+    kb, state = draft.kb, draft.state
+    if item.about is None or item.quantity is None or item.over_limit:
+        return None
+    asked = state.asked
+    if asked is not None and asked.kind == "step":
+        step = kb.steps[asked.id]
+        if step.reading == item.quantity and {step.about, *step.also_about} & {
+            item.about,
+            *subject_chain(kb, item.about),
+        }:
+            return step
+    for step in kb.steps.values():
+        if step.reading != item.quantity or step.about is None:
+            continue
+        if step.group == "remove_charge" and step.about in subject_chain(kb, item.about):
+            return step
+        if step.group == "prove_dead" and state.power in HELD_DEAD and item.about in {step.about, *step.also_about}:
+            return step
+    return None
+
+
+def safety_reading(draft: Draft, step: SafetyStep, item: Heard) -> None:
+    """Take a reading as a proof, or say why it is none."""
+    kb = draft.kb
+    value = amount(kb, item.quantity or "", item.value)
+    draft.heard.append(
+        HeardItem(
+            kind="safety",
+            about=step.id,
+            name=step.name,
+            quantity=item.quantity,
+            value=item.value,
+            unit=kb.quantities[item.quantity or ""].unit,
+            said=item.said,
+            doubt=", ".join(item.doubts) or None,
+            shown=f"{step.name}: {value}",
+        )
+    )
+    _confirm(draft, step, item, item.value)
+
+
+def take_safety(draft: Draft, item: Heard) -> None:
+    """Take a reported step: only a clear, unhedged report of something done counts."""
+    kb = draft.kb
+    step = kb.steps[item.about or ""]
+    if step.id == "tester_before" and _zeros_done(draft):
+        step = kb.steps["tester_after"]
+    draft.heard.append(
+        HeardItem(
+            kind="safety",
+            about=step.id,
+            name=step.name,
+            value="not done" if item.negated else "done",
+            said=item.said,
+            doubt=", ".join(item.doubts) or None,
+            shown=("not done: " if item.negated else "") + step.name,
+        )
+    )
+    if item.negated:
+        draft.remark("step_not_done", signal="notice", name=step.name)
+        return
+    if draft.spoken and Doubt.MISHEARD not in item.doubts:
+        _ask_clear_yes(draft, step, item)
+        return
+    _confirm(draft, step, item, item.value)
+
+
+def take_power(draft: Draft, item: Heard) -> None:
+    """Power on or off as reported. On: reality wins, proofs are gone. Off alone isolates nothing."""
+    switched_on = item.about == "power_on"
+    draft.heard.append(
+        HeardItem(
+            kind="power",
+            about=item.about,
+            name="power on" if switched_on else "power off",
+            value="not done" if item.negated else "on" if switched_on else "off",
+            said=item.said,
+            doubt=", ".join(item.doubts) or None,
+            shown=("not: " if item.negated else "") + ("power on" if switched_on else "power off"),
+        )
+    )
+    if item.negated:
+        return
+    if switched_on:
+        power_on(draft, item)
+    elif draft.state.power in {Power.LIVE, Power.UNKNOWN}:
+        if draft.state.power is Power.LIVE:
+            draft.emit(e.PowerChanged, to="unknown", because=f"{item.said}: switched off, not isolated")
+        draft.remark("off_is_not_isolated", signal="warning")
+
+
+def power_on(draft: Draft, item: Heard) -> None:
+    """Power has come back: clear the proofs, warn where it should not have."""
+    kb, state = draft.kb, draft.state
+    barred = gate(state, PowerNeed.LIVE, kb).barred
+    if barred:
+        names = ", ".join(kb.stops[standing.stop].name for standing in barred)
+        draft.remark("energised_against_stop", signal="danger", names=names)
+    early = refusal(state, "power_on", kb, None) if state.power in HELD_DEAD else None
+    if early is None and not barred and state.power in HELD_DEAD:
+        draft.emit(e.StepConfirmed, step="power_on", said=item.said)
+        return
+    if early is not None:
+        draft.remark("power_on_early", signal="warning", missing=early)
+    draft.emit(e.PowerChanged, to="live", because=item.said)
+
+
+def confirm_asked_step(draft: Draft, item: Heard) -> None:
+    """A bare "done" or "yes" to the step that was asked."""
+    asked = draft.state.asked
+    if asked is None:
+        return
+    step = draft.kb.steps[asked.id]
+    if step.reading is not None:
+        draft.remark("step_needs_reading", signal="notice", name=step.name)
+        return
+    take_safety(draft, Heard(Kind.SAFETY, item.said, item.start, item.end, about=step.id, doubts=item.doubts))
+
+
+def _confirm(draft: Draft, step: SafetyStep, item: Heard, value: float | None) -> None:
+    kb = draft.kb
+    if Doubt.UNSURE in item.doubts or Doubt.MISHEARD in item.doubts:
+        draft.remark("step_unsure", signal="warning", name=step.name)
+        return
+    if item.high is not None:
+        value = item.high
+    if step.id == "power_on":
+        power_on(draft, item)
+        return
+    too_high = step.at_most is not None and value is not None and value > step.at_most
+    why_not = refusal(draft.state, step.id, kb, value)
+    if why_not is not None and not too_high:
+        draft.remark("step_refused", signal="notice", because=why_not)
+        return
+    draft.emit(e.StepConfirmed, step=step.id, value=value, said=item.said)
+    if too_high and step.group == "prove_dead":
+        draft.remark("not_dead", signal="danger", said=item.said)
+    elif too_high:
+        draft.remark("still_charged", signal="danger", value=amount(kb, step.reading or "", value))
+
+
+def _ask_clear_yes(draft: Draft, step: SafetyStep, item: Heard) -> None:
+    """Spoken confirmations are read back and need a clear yes."""
+    plain = Heard(Kind.SAFETY, item.said, item.start, item.end, about=step.id, value=item.value)
+    draft.unclear = plain
+    draft.emit(e.Asked, kind="clarify", id="clear_yes", options=(as_data(plain),))
+
+
+def _zeros_done(draft: Draft) -> bool:
+    done = {step.step for step in draft.state.steps_done}
+    zeros = {step.id for step in draft.kb.steps.values() if step.group == "prove_dead" and step.reading}
+    return zeros <= done

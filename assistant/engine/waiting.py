@@ -1,0 +1,61 @@
+"""Timers: cool-down with its forecast, time delay, equalising, steady running."""
+
+from __future__ import annotations
+
+from assistant.dialogue.numbers import number
+from assistant.dialogue.sentences import Said
+from assistant.language.models import Heard
+from assistant.reasoning.limits import Forecast, Missing, cool_down_forecast
+from assistant.session import events as e
+
+from .draft import Draft
+from .matching import subject_chain
+
+SHELL_CHECK = "feel_shell"
+
+
+def start_wait(draft: Draft, item: Heard) -> None:
+    """Start the timer that was asked for; without a kind named it is the one that fits what was asked last."""
+    kb = draft.kb
+    wait = next((w for w in kb.waits.values() if item.subject and w.about in subject_chain(kb, item.subject)), None)
+    chosen = wait or kb.waits["time_delay"]
+    minutes = item.value if item.value is not None else chosen.minutes
+    draft.emit(e.TimerStarted, wait=chosen.id, minutes=minutes, because=item.said)
+    draft.remark("timer_started", name=chosen.name, minutes=number(minutes), text=chosen.text)
+
+
+def cool_down_wait(draft: Draft) -> None:
+    """After a hot shell reading: start or renew the cool-down timer with the forecast."""
+    forecast = shell_forecast(draft)
+    if forecast is None:
+        return
+    wait = draft.kb.waits["cool_down"]
+    minutes = forecast.minutes if isinstance(forecast, Forecast) else wait.minutes
+    if minutes <= 0:
+        draft.emit(e.TimerEnded, wait=wait.id)
+        draft.answer.append(Said(forecast.sentence, forecast.sentence))
+        return
+    draft.emit(e.TimerStarted, wait=wait.id, minutes=round(minutes, 1), because="shell temperature")
+    text = f"{forecast.sentence} {wait.text}"
+    draft.remark("timer_started", name=wait.name, minutes=number(round(minutes)), text=text)
+
+
+def tell_waits(draft: Draft) -> None:
+    """Say how long each running timer has to go, with the cool-down forecast where there is one."""
+    if not draft.state.timers:
+        draft.tell("no_timers")
+    for timer in draft.state.timers.values():
+        left = timer.minutes - (draft.now - timer.started).total_seconds() / 60
+        name = draft.kb.waits[timer.wait].name
+        draft.tell("timer_left" if left > 0 else "timer_over", name=name, minutes=number(max(left, 0)))
+
+
+def shell_forecast(draft: Draft) -> Forecast | Missing | None:
+    """Return the cool-down forecast from the shell readings of the visit, or what it still needs; None without any."""
+    shell = [r for r in draft.state.readings if r.check == SHELL_CHECK and r.value is not None]
+    if not shell:
+        return None
+    start = shell[0].at
+    samples = [((r.at - start).total_seconds() / 60, r.value) for r in shell if r.value is not None]
+    air = [r.value for r in draft.state.readings if r.about == "outdoor_air" and r.value is not None]
+    return cool_down_forecast(draft.kb, samples, air[-1] if air else None)

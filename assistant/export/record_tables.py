@@ -1,0 +1,200 @@
+"""The tables of the note."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from string import ascii_lowercase
+
+from .blocks import Column, Table
+from .clock import Clock
+from .sections import FindingLine, JobNote, ProofLine, SafetyLine, WorkLine
+from .wording import listed, once
+
+GROUPS = {
+    "isolate": "Isolating",
+    "prove_dead": "Proving dead",
+    "remove_charge": "Removing stored charge",
+    "live_work": "Live work",
+    "restore": "Restoring power",
+}
+KINDS = {
+    "power": "Power",
+    "stop raised": "STOP raised",
+    "stop cleared": "Stop cleared",
+    "resumed": "Session resumed",
+    "wait": "Wait",
+    "hazard": "Place",
+    "unproved work": "WORKED ON WITHOUT PROOF",
+}
+STANDING = {
+    "counts": "",
+    "before repair": "before the repair",
+    "read again": "not counted: taken again later",
+    "taken back": "not counted: taken back",
+    "corrected": "not counted: corrected",
+}
+
+
+def basis_letters(note: JobNote) -> dict[str, str]:
+    """Return a short mark for each thing that limits rest on, in the order of the readings."""
+    bases = once(line.judged.basis for line in note.readings)
+    return {basis: _letter(place) for place, basis in enumerate(bases)}
+
+
+def _letter(place: int) -> str:
+    """a, b ... z, aa, ab ..."""
+    first, second = divmod(place, len(ascii_lowercase))
+    return (ascii_lowercase[first - 1] if first else "") + ascii_lowercase[second]
+
+
+def work_table(note: JobNote, clock: Clock) -> Table:
+    columns = (
+        Column("Time", ""),
+        Column("Work", " "),
+        Column("Part"),
+        Column("Remark"),
+        Column("Said", '; "', '"'),
+    )
+    return Table(
+        columns,
+        tuple(
+            (
+                clock(line.at),
+                line.done,
+                f"{line.part}: {line.specify}" if line.part else "",
+                _work_remark(line),
+                line.said,
+            )
+            for line in note.work
+        ),
+    )
+
+
+def proof_table(note: JobNote) -> Table:
+    columns = (
+        Column("Item", ""),
+        Column("Result", ": "),
+        Column("Value", ", "),
+        Column("Should be", "; should be "),
+        Column("Words or reason", '; "', '"'),
+    )
+    return Table(columns, tuple(_proof_row(line) for line in note.proof if line.verdict != "not recorded"))
+
+
+def before_after_table(note: JobNote) -> Table:
+    columns = (
+        Column("Read again after the repair", ""),
+        Column("Before", ": before "),
+        Column("After", ", after "),
+    )
+    return Table(
+        columns,
+        tuple(
+            (line.name, _with(line.before, line.before_verdict), _with(line.after, line.after_verdict))
+            for line in note.before_after
+        ),
+    )
+
+
+def readings_table(note: JobNote, clock: Clock) -> Table:
+    columns = (
+        Column("Time", ""),
+        Column("Reading", " "),
+        Column("Value", ": "),
+        Column("Verdict", ", "),
+        Column("Should be", "; should be "),
+        Column("Power then", "; power: "),
+        Column("Remark"),
+        Column("Limit", "; limit "),
+    )
+    letters = basis_letters(note)
+    return Table(
+        columns,
+        tuple(
+            (
+                clock(line.at),
+                line.name,
+                line.shown,
+                line.judged.verdict,
+                line.judged.should_be,
+                line.power,
+                _remarks(line),
+                letters.get(line.judged.basis, ""),
+            )
+            for line in note.readings
+        ),
+    )
+
+
+def findings_table(note: JobNote, clock: Clock) -> Table:
+    """The complaint and everything found, in the order of time."""
+    columns = (
+        Column("Time", ""),
+        Column("What", " "),
+        Column("Found", ": "),
+        Column("Said", '; "', '"'),
+        Column("Remark"),
+    )
+    complaints = [(one.at, (clock(one.at), "complaint", one.name, one.said, "")) for one in note.complaint]
+    found = [(line.at, (clock(line.at), line.name, _found(line), line.said, _remarks(line))) for line in note.findings]
+    return Table(columns, tuple(row for _, row in sorted((*complaints, *found), key=lambda dated: dated[0])))
+
+
+def safety_table(note: JobNote, clock: Clock) -> Table:
+    columns = (Column("Time", ""), Column("What", " "), Column("Record", ": "))
+    return Table(columns, tuple(_safety_rows(note, clock)))
+
+
+def unread_table(note: JobNote, clock: Clock) -> Table:
+    columns = (
+        Column("Time", ""),
+        Column("Why", " "),
+        Column("Note", ': "', '"'),
+        Column("Words not understood", '; not understood: "', '"'),
+    )
+    rows = ((clock(one.at), one.why, one.whole, " / ".join(one.phrases)) for one in note.unread)
+    return Table(columns, tuple(rows))
+
+
+def _work_remark(line: WorkLine) -> str:
+    unasked = "done unasked, not proposed by the assistant" if line.unasked else ""
+    unproved = f"NOT PROVED SAFE for it, missing: {listed(line.unproved)}" if line.unproved else ""
+    return "; ".join(once((unasked, unproved)))
+
+
+def _proof_row(line: ProofLine) -> tuple[str, ...]:
+    return line.name, line.verdict, line.shown, line.should_be, line.words
+
+
+def _safety_rows(note: JobNote, clock: Clock) -> Iterator[tuple[str, ...]]:
+    """Steps of one group that follow each other share a row."""
+    for (kind, group), lines in groupby(note.safety, key=lambda line: (line.kind, line.group)):
+        run = list(lines)
+        if kind != "step":
+            yield from ((clock(line.at), KINDS[kind], _safety_words(line)) for line in run)
+            continue
+        times = once(clock(line.at) for line in (run[0], run[-1]))
+        steps = ", ".join(_safety_words(line) for line in run)
+        yield " to ".join(times), GROUPS.get(group, "Step"), steps
+
+
+def _safety_words(line: SafetyLine) -> str:
+    words = f"{line.text} {line.shown}".strip()
+    reason = f" ({line.reason})" if line.reason else ""
+    return f"{words}{reason}{' [taken back]' if line.taken_back else ''}"
+
+
+def _remarks(line: FindingLine) -> str:
+    return "; ".join(once((STANDING[line.standing], ", ".join(line.doubts))))
+
+
+def _found(line: FindingLine) -> str:
+    """A look is told by its outcome, which says more than the bare state."""
+    if line.kind == "finding":
+        return line.judged.verdict or line.shown
+    return _with(line.shown, line.judged.verdict)
+
+
+def _with(shown: str, verdict: str) -> str:
+    return f"{shown} ({verdict})" if verdict and verdict != shown else shown

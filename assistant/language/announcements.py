@@ -1,0 +1,232 @@
+"""Requests, answers, announcements of work and power, hazards and missing tools."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from knowledge.models.vocabulary import Intent
+
+from .clauses import Clause, Sentence
+from .models import Doubt, Heard, Kind
+from .phrases import Mark
+from .predicates import canonical_unit, unit_meanings
+from .roles import Role
+from .vocabulary import UnitMeaning
+from .work import Work, in_order
+
+_KINDS = {
+    "request": Kind.REQUEST,
+    "answer": Kind.ANSWER,
+    "correction": Kind.CORRECTION,
+    "power": Kind.POWER,
+    "safety": Kind.SAFETY,
+    "repair_done": Kind.REPAIR,
+    "tool": Kind.TOOL,
+    "hazard": Kind.HAZARD,
+}
+_DEEDS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR})
+"""What is only true once it has been done."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Announced:
+    intent: Intent
+    marks: tuple[Mark, ...]
+    place: int
+    """Index of the first mark in its clause."""
+
+    @property
+    def kind(self) -> Kind:
+        return _KINDS[self.intent.kind]
+
+
+def announce(work: Work) -> None:
+    """Add an item for every announcement of the note."""
+    for sentence in work.sentences:
+        for index, clause in enumerate(sentence.clauses):
+            found = _once_each(_announced(work, sentence, index))
+            for announced in found:
+                work.items.append(_item(work, announced, clause, found))
+                work.spend(*announced.marks)
+
+
+def _once_each(announced: Iterator[_Announced]) -> list[_Announced]:
+    """Join words that announce the same thing twice: installed a new contactor."""
+    found: dict[tuple[Kind, str], _Announced] = {}
+    for one in announced:
+        key = (one.kind, one.intent.about or one.intent.id)
+        before = found.get(key)
+        marks = one.marks if before is None else tuple(dict.fromkeys([*before.marks, *one.marks]))
+        found[key] = replace(one, marks=marks, place=one.place if before is None else before.place)
+    return list(found.values())
+
+
+def _announced(work: Work, sentence: Sentence, index: int) -> Iterator[_Announced]:
+    clause = sentence.clauses[index]
+    for place, mark in enumerate(clause.marks):
+        if work.is_spent(mark):
+            continue
+        for intent_id in mark.ids(Role.INTENT):
+            intent = work.kb.intents[intent_id]
+            if _counts(work, intent, mark, clause):
+                yield _Announced(intent, (mark,), place)
+        if mark.has(Role.ACT):
+            yield from _acts(work, sentence, index, place, mark)
+
+
+def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
+    """True where the phrase means the intent here: short ones only as the whole note, or opening it."""
+    asked = work.context.asked
+    if asked is not None and set(mark.ids(Role.STATE)) & set(asked.states):
+        return False
+    if not intent.whole_note:
+        return not (intent.kind in {"safety", "power"} and _was_found(work, clause, mark))
+    others = [other for other in work.content if other is not mark and not work.is_spent(other)]
+    if not others:
+        return True
+    return intent.kind == "answer" and _opens(work, mark) and not _negates(work, mark)
+
+
+def _opens(work: Work, mark: Mark) -> bool:
+    """True for a "yes" or "done" that opens the note before something else."""
+    before = [other for other in work.marks if other.last <= mark.first and (other.content or not other.small)]
+    return not before
+
+
+def _negates(work: Work, mark: Mark) -> bool:
+    """True where a "no" belongs to the words right behind it: no voltage at the coil."""
+    if not mark.has(Role.NEGATION):
+        return False
+    following = next((other for other in work.marks if other.first >= mark.last), None)
+    return following is not None and not following.small
+
+
+def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> Iterator[_Announced]:
+    """A word of doing with the thing it is done to, in one clause or in the next one that only names things."""
+    clause = sentence.clauses[index]
+    if _was_found(work, clause, act):
+        return
+    subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
+    subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
+    for _, subject in subjects:
+        found = _intents(work, act, subject)
+        if found:
+            for intent in found:
+                yield _Announced(intent, (act, subject), place)
+            break
+    else:
+        return
+    for following in sentence.clauses[index + 1 :]:
+        if not following.content or not all(mark.has(Role.SUBJECT) for mark in following.content):
+            break
+        for mark in following.content:
+            for intent in _intents(work, act, mark):
+                yield _Announced(intent, (act, mark), place)
+
+
+def _intents(work: Work, act: Mark, subject: Mark) -> list[Intent]:
+    asked = work.context.asked
+    ids = subject.ids(Role.SUBJECT)
+    if asked is not None and asked.kind == "check" and asked.about in ids and set(act.ids(Role.STATE)) & set(asked.states):
+        return []  # it answers how the thing was found
+    wide = [wider for one in ids for wider in work.vocabulary.chain(one)]
+    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
+    exact = [intent for intent in intents if set(ids) & set(intent.on)]
+    return exact or [intent for intent in intents if set(wide) & set(intent.on)]
+
+
+def _was_found(work: Work, clause: Clause, mark: Mark) -> bool:
+    """True for "found the disconnect pulled": seen so, not done now."""
+    return any(other.has(Role.FOUND) and other.first < mark.last for other in clause.marks if not other is mark)
+
+
+def _item(work: Work, announced: _Announced, clause: Clause, others: Sequence[_Announced]) -> Heard:
+    kind = announced.kind
+    start, end = work.extent(announced.marks)
+    doubts: set[Doubt] = set()
+    if any(mark.loose for mark in announced.marks):
+        doubts.add(Doubt.SPELLING)
+    negated = False
+    if kind is not Kind.REQUEST:
+        if clause.hedged or (kind in _DEEDS and _strange_before(clause, announced)):
+            doubts.add(Doubt.UNSURE)
+        negated = _negated(work, announced, clause, others)
+        if kind in _DEEDS and (clause.question or _not_done(clause, announced)):
+            negated = True
+    item = Heard(
+        kind,
+        work.said(start, end),
+        start,
+        end,
+        about=announced.intent.about or announced.intent.id,
+        negated=negated,
+        doubts=in_order(doubts),
+    )
+    return _with_wish(work, item, clause, announced) if kind is Kind.REQUEST else item
+
+
+def _negated(work: Work, announced: _Announced, clause: Clause, others: Sequence[_Announced]) -> bool:
+    """True where a "not" of the clause belongs to this announcement: the next one behind it, else the last before."""
+    firsts = sorted(min(mark.first for mark in other.marks) for other in others)
+    own_first = min(mark.first for mark in announced.marks)
+    own_last = max(mark.last for mark in announced.marks)
+    for mark in clause.marks:
+        if not mark.has(Role.NEGATION) or mark.content or any(mark.first >= m.first and mark.last <= m.last for m in announced.marks):
+            continue
+        inside = own_first <= mark.first < own_last
+        following = [first for first in firsts if first > mark.first]
+        if inside or (following and following[0] == own_first):
+            work.spend(mark)
+            return True
+        states_behind = any(m.first > mark.first and m.has(Role.STATE) and not m.small for m in clause.marks)
+        if not following and not states_behind and own_first == firsts[-1]:
+            work.spend(mark)
+            return True
+    return False
+
+
+def _not_done(clause: Clause, announced: _Announced) -> bool:
+    """True where a plan, a wish or a condition stands before it, or right inside it."""
+    last = max(mark.last for mark in announced.marks)
+    return any(mark.has(Role.NOT_DONE) and mark.first < last for mark in clause.marks if mark not in announced.marks)
+
+
+def _strange_before(clause: Clause, announced: _Announced) -> bool:
+    """True where a word nobody knows stands before or inside the announcement and may change it."""
+    last = max(mark.last for mark in announced.marks)
+    return any(mark.has(Role.UNKNOWN) and mark.first < last for mark in clause.marks)
+
+
+def _with_wish(work: Work, item: Heard, clause: Clause, announced: _Announced) -> Heard:
+    """Return a request with the subject, number and quantity that its clause names."""
+    marks = list(announced.marks)
+    subject = next((m for m in clause.marks if m.has(Role.SUBJECT) and not work.is_spent(m)), None)
+    named = next((m for m in clause.marks if (m.has(Role.QUANTITY) or m.has(Role.UNIT)) and not m.small), None)
+    number = next((m for m in clause.marks if m.number is not None and m.number.values), None)
+    if subject is not None:
+        item = replace(item, subject=subject.ids(Role.SUBJECT)[0])
+        marks.append(subject)
+    unit = None
+    if number is not None and number.number is not None:
+        units = number.number.units
+        unit = units[0] if units else _unit_of(work, subject)
+        value = number.number.values[0]
+        item = replace(item, value=unit.canonical(value) if unit else value)
+        marks.append(number)
+    elif named is not None:
+        meanings = unit_meanings(named, work)
+        unit = meanings[0] if meanings else None
+        marks.append(named)
+    if unit is not None:
+        item = replace(item, quantity=unit.quantity.id, unit=unit.quantity.unit, said_unit=unit.unit.symbol)
+    work.spend(*marks)
+    start, end = work.extent(marks)
+    return replace(item, start=start, end=end, said=work.said(start, end))
+
+
+def _unit_of(work: Work, subject: Mark | None) -> UnitMeaning | None:
+    if subject is None:
+        return None
+    quantities = work.kb.subjects[subject.ids(Role.SUBJECT)[0]].quantities
+    return canonical_unit(work.kb.quantities[quantities[0]]) if quantities else None

@@ -1,0 +1,120 @@
+"""Answers to a question with options: by value, by name, by unit, or by "the first one"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from .models import BLOCKING, Doubt, Heard
+from .phrases import Mark
+from .predicates import unit_meanings
+from .roles import Role
+from .work import Work
+
+
+def choose(work: Work) -> bool:
+    """Take the note as the choice of one option of the pending question; False where it chooses none."""
+    asked = work.context.asked
+    if asked is None or not asked.options:
+        return False
+    content = [mark for mark in work.content if not mark.has(Role.HEDGE)]
+    tests = [
+        test
+        for mark in (content or list(work.marks))
+        for test in [_test(work, mark, asked.options)]
+        if test is not None
+    ]
+    if not tests or (content and len(tests) < len(content)):
+        return False
+    left = [option for n, option in enumerate(asked.options) if all(test(n, option) for test in tests)]
+    if not left:
+        return False
+    work.items.append(_chosen(work, left))
+    work.spend(*work.marks)
+    return True
+
+
+Test = Callable[[int, Heard], bool]
+
+
+def _test(work: Work, mark: Mark, options: tuple[Heard, ...]) -> Test | None:
+    """Return what the words demand of an option; None where they say nothing about any."""
+    if mark.number is not None:
+        return _by_number(mark, options)
+    if mark.has(Role.CHOICE):
+        place = _place(mark, len(options))
+        return lambda n, _option: n == place
+    candidates: list[Test] = []
+    if mark.has(Role.SUBJECT):
+        candidates.append(_by_subject(work, mark))
+    if mark.has(Role.UNIT) or mark.has(Role.QUANTITY):
+        units = {unit.unit.symbol for unit in unit_meanings(mark, work)}
+        quantities = {unit.quantity.id for unit in unit_meanings(mark, work)}
+        candidates.append(lambda _n, option: option.said_unit in units or (not option.said_unit and option.quantity in quantities))
+    if mark.has(Role.STATE):
+        states = set(mark.ids(Role.STATE))
+        candidates.append(lambda _n, option: option.state in states)
+    if mark.has(Role.OVER_LIMIT):
+        candidates.append(lambda _n, option: option.over_limit)
+    if mark.has(Role.ZERO):
+        candidates.append(lambda _n, option: option.value == 0)
+    useful = [test for test in candidates if any(test(n, option) for n, option in enumerate(options))]
+    if not useful:
+        return None
+    return lambda n, option: any(test(n, option) for test in useful)
+
+
+def _by_subject(work: Work, mark: Mark) -> Test:
+    words = work.vocabulary.content(work.words(mark))
+    ids = set(mark.ids(Role.SUBJECT))
+
+    def test(_n: int, option: Heard) -> bool:
+        names = work.vocabulary.mentions.get(option.about or "", ())
+        return option.about in ids or any(words <= name for name in names)
+
+    return test
+
+
+def _by_number(mark: Mark, options: tuple[Heard, ...]) -> Test | None:
+    """A value that one option has, as said or in canonical unit; else a small number counts the options."""
+    number = mark.number
+    if number is None or not number.values:
+        return None
+    values = {unit.canonical(value) for value in number.values for unit in number.units} or set(number.values)
+
+    def same(_n: int, option: Heard) -> bool:
+        return option.value is not None and (option.value in values or _as_said(option) in values)
+
+    if any(same(n, option) for n, option in enumerate(options)):
+        return same
+    place = number.values[0] - 1
+    if not number.units and place in range(len(options)):
+        return lambda n, _option: n == place
+    return None
+
+
+def _as_said(option: Heard) -> float | None:
+    """Return the number at the start of what was said for this option, where the unit was the open question."""
+    digits = "".join(char for char in option.said.split(" ")[0] if char.isdigit() or char == ".").strip(".")
+    return float(digits) if digits.replace(".", "", 1).isdigit() else None
+
+
+def _place(mark: Mark, count: int) -> int:
+    places = {"first": 0, "second": 1, "last": count - 1}
+    return places[mark.ids(Role.CHOICE)[0]]
+
+
+def _chosen(work: Work, left: list[Heard]) -> Heard:
+    """Return the chosen option as heard in this note; still open where several are left."""
+    start, end = work.extent(work.marks)
+    here = [
+        replace(option, said=work.said(start, end), start=start, end=end, doubts=_settled(option), options=())
+        for option in left
+    ]
+    if len(here) == 1:
+        return here[0]
+    return replace(here[0], doubts=left[0].doubts, options=tuple(here))
+
+
+def _settled(option: Heard) -> tuple[Doubt, ...]:
+    return tuple(doubt for doubt in option.doubts if doubt not in BLOCKING)

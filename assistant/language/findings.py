@@ -1,0 +1,138 @@
+"""Findings: a subject in a state, with negation turned into the opposite where there is exactly one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from .models import Doubt, Heard, Kind
+from .pairing import Mention, Predicate
+from .roles import Role
+from .work import Work, in_order
+
+_MOST_OPTIONS = 4
+
+
+def finding_of(
+    work: Work, predicate: Predicate, subjects: Sequence[str], doubts: Iterable[Doubt], span: tuple[int, int]
+) -> Heard | None:
+    """Return the finding about the first subject that can be so; with options where no subject is known."""
+    states = predicate.mark.ids(Role.STATE)
+    if not states:
+        return None
+    doubted = set(doubts)
+    if not subjects:
+        return _without_subject(work, predicate, states, doubted, span)
+    about, state, refined = _said_of(work, states, subjects)
+    if refined:
+        doubted.add(Doubt.ASSUMED)
+    return _finding(work, about, state, predicate, doubted, span)
+
+
+def says_word_of(work: Work, predicate: Predicate, mention: Mention | None) -> str:
+    """Return what a word that fits several parts is here: "state", "zero" or "over limit".
+
+    "Dead" is a state of a fan and zero volts at a terminal; "open" is a state of a breaker and no path in a winding.
+    """
+    mark, asked = predicate.mark, work.context.asked
+    measured = "zero" if mark.has(Role.ZERO) else "over limit" if mark.has(Role.OVER_LIMIT) else ""
+    states = mark.ids(Role.STATE)
+    if not states or not measured:
+        return measured or "state"
+    subjects = mention.ids if mention is not None else (asked.about,) if asked and asked.about else ()
+    if asked is not None and asked.about in subjects and asked.quantity is not None:
+        suits = measured == "zero" or work.kb.quantities[asked.quantity].over_limit
+        return measured if suits and not set(states) & set(asked.states) else "state"
+    if any(state in work.vocabulary.looked_at.get(subject, ()) for subject in subjects for state in states):
+        return "state"
+    open_quantities = {quantity.id for quantity in work.kb.quantities.values() if quantity.over_limit}
+    listed = {quantity for subject in subjects for quantity in work.kb.subjects[subject].quantities}
+    fits = bool(listed & open_quantities) if measured == "over limit" else bool(listed - open_quantities)
+    return measured if fits else "state"
+
+
+def _said_of(work: Work, states: Sequence[str], subjects: Sequence[str]) -> tuple[str, str, bool]:
+    """Return subject and state, and whether the subject was narrowed to the part that is looked at."""
+    looked_at = work.vocabulary.looked_at
+    for subject in subjects:
+        for wider in work.vocabulary.chain(subject):
+            for state in states:
+                if state in looked_at.get(wider, ()) and _may_be(work, state, wider):
+                    return wider if _names(work, state, wider, subject) else subject, state, wider != subject
+    for subject in subjects:
+        for state in states:
+            part = _part_looked_at(work, subject, state)
+            if part is not None:
+                return part, state, True
+    fitting = [state for state in states if any(_may_be(work, state, subject) for subject in subjects)]
+    return subjects[0], (fitting or list(states))[0], False
+
+
+def _names(work: Work, state: str, wider: str, subject: str) -> bool:
+    """True where the state is said of the wider part only: the contactor, not its coil, is pulled in."""
+    listed = work.kb.states[state].subjects
+    return wider == subject or (wider in listed and subject not in listed)
+
+
+def _may_be(work: Work, state: str, subject: str) -> bool:
+    listed = work.kb.states[state].subjects
+    return not listed or any(wider in listed for wider in work.vocabulary.chain(subject))
+
+
+def _part_looked_at(work: Work, subject: str, state: str) -> str | None:
+    """Return the part of a subject on which this state is looked for: pitted contactor, contactor contacts."""
+    vocabulary = work.vocabulary
+    related = list(vocabulary.children.get(subject, ()))
+    named = vocabulary.mentions.get(subject, ())
+    related += [
+        other
+        for other in work.kb.states[state].subjects
+        if other != subject and any(mine < theirs for mine in named for theirs in vocabulary.mentions.get(other, ()))
+    ]
+    return next((part for part in related if state in vocabulary.looked_at.get(part, ())), None)
+
+
+def _without_subject(
+    work: Work, predicate: Predicate, states: Sequence[str], doubts: set[Doubt], span: tuple[int, int]
+) -> Heard | None:
+    """Return the finding about the only subject this is said of, else one to be asked back."""
+    candidates = [
+        (subject, state)
+        for state in states
+        for subject in _subjects_said_of(work, state)
+    ][:_MOST_OPTIONS]
+    if not candidates:
+        return None
+    doubts = doubts | {Doubt.ASSUMED if len(candidates) == 1 else Doubt.AMBIGUOUS}
+    made = [_finding(work, subject, state, predicate, doubts, span) for subject, state in candidates]
+    return made[0] if len(made) == 1 else replace(made[0], options=tuple(made))
+
+
+def _subjects_said_of(work: Work, state: str) -> tuple[str, ...]:
+    """Return the subjects on which a check looks for this state, else those the state is said of."""
+    listed = work.kb.states[state].subjects
+    looked = [
+        check.about
+        for check in work.kb.checks.values()
+        if any(state in answer.states for answer in check.answers)
+    ]
+    both = tuple(dict.fromkeys(subject for subject in looked if not listed or subject in listed))
+    return both or tuple(listed)
+
+
+def _finding(
+    work: Work, about: str, state: str, predicate: Predicate, doubts: Iterable[Doubt], span: tuple[int, int]
+) -> Heard:
+    opposite = work.kb.states[state].opposite
+    turned = predicate.negated and opposite is not None and _may_be(work, opposite, about)
+    start, end = span
+    return Heard(
+        Kind.FINDING,
+        work.said(start, end),
+        start,
+        end,
+        about=about,
+        state=opposite if turned else state,
+        negated=predicate.negated and not turned,
+        doubts=in_order(doubts),
+    )

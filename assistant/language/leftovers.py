@@ -1,0 +1,44 @@
+"""What no item stands for: runs of words to be shown as not understood."""
+
+from __future__ import annotations
+
+from .phrases import Mark
+from .roles import Role
+from .work import Work
+
+_COLOURS = frozenset(
+    {Role.HEDGE, Role.PLATE, Role.MEASURED, Role.CLAUSE, Role.ABOUT_NUMBER, Role.FOUND, Role.QUESTION, Role.NOT_DONE}
+)
+
+
+def not_understood(work: Work) -> tuple[str, ...]:
+    """Return the runs of words that meant nothing here, fillers between them included, in order."""
+    covered = [(item.start, item.end) for item in work.items]
+    runs: list[list[Mark]] = [[]]
+    for mark in work.marks:
+        if not work.is_spent(mark) and _must_be_told(mark) and not _inside(work, mark, covered):
+            runs[-1].append(mark)
+        elif work.is_spent(mark) or _breaks(work, mark):
+            runs.append([])
+    return tuple(_text(work, run) for run in runs if run)
+
+
+def _must_be_told(mark: Mark) -> bool:
+    return mark.content and not set(mark.roles) <= _COLOURS
+
+
+def _inside(work: Work, mark: Mark, covered: list[tuple[int, int]]) -> bool:
+    """True for names and small words within an item's own words; values and strange words never hide there."""
+    if mark.number is not None or mark.has(Role.UNKNOWN):
+        return False
+    start, end = work.extent([mark])
+    return any(low <= start and end <= high for low, high in covered)
+
+
+def _breaks(work: Work, mark: Mark) -> bool:
+    return work.tokens[mark.first].word in {".", ",", ";", "!", "?", "\n"}
+
+
+def _text(work: Work, run: list[Mark]) -> str:
+    start, end = work.extent(run)
+    return work.said(start, end)

@@ -1,0 +1,167 @@
+"""Marking: which runs of a note's tokens are phrases of the vocabulary, numbers or unknown words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from .numbers import Number, find_numbers
+from .roles import CONTENT, Role
+from .tokens import Token, TokenKind
+from .vocabulary import Node, Vocabulary
+
+_MOST_FILLERS = 2
+"""Small words that may stand between two words of a phrase: across the coil, pulled it out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A run of tokens and the parts it can play."""
+
+    first: int
+    last: int
+    """Token index behind the run."""
+    roles: dict[Role, tuple[str, ...]]
+    loose: bool = False
+    """A word of it was matched loosely."""
+    number: Number | None = None
+    tied: bool = False
+    """Two near-equal spellings led to different meanings."""
+
+    def has(self, role: Role) -> bool:
+        return role in self.roles
+
+    def ids(self, role: Role) -> tuple[str, ...]:
+        return self.roles.get(role, ())
+
+    @property
+    def small(self) -> bool:
+        """True where the run may also be a small word without meaning."""
+        return Role.FILLER in self.roles
+
+    @property
+    def content(self) -> bool:
+        """True where the run must mean something: a word of the trade, a number, or an unknown word."""
+        return not self.small and not CONTENT.isdisjoint(self.roles)
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    first: int
+    last: int
+    node: Node
+    words: int
+    skipped: int
+    loose: int
+
+
+def mark(
+    tokens: Sequence[Token], vocabulary: Vocabulary, *, without: frozenset[Role] = frozenset()
+) -> tuple[Mark, ...]:
+    """Return marks that cover every token once, in order; phrases that only play a left-out role do not count."""
+    guarded = _guarded(tokens, vocabulary)
+    candidates = [
+        found
+        for place in range(len(tokens))
+        for found in _from(tokens, place, vocabulary, guarded)
+        if not all(meaning.role in without for meaning in found.node.meanings)
+    ]
+    taken = [False] * len(tokens)
+    marks: list[Mark] = []
+    multi = [c for c in candidates if c.words > 1 and not _cuts_number(c, tokens, vocabulary)]
+    _choose(multi, tokens, taken, marks, without)
+    for number in find_numbers(tokens, taken, vocabulary):
+        marks.append(Mark(number.first, number.last, {Role.NUMBER: ()}, number=number))
+        taken[number.first : number.last] = [True] * (number.last - number.first)
+    _choose([c for c in candidates if c.words == 1], tokens, taken, marks, without)
+    for place, token in enumerate(tokens):
+        if not taken[place]:
+            marks.append(Mark(place, place + 1, _plain_roles(token, vocabulary)))
+    return tuple(sorted(marks, key=lambda found: found.first))
+
+
+def _plain_roles(token: Token, vocabulary: Vocabulary) -> dict[Role, tuple[str, ...]]:
+    if token.kind in {TokenKind.BREAK, TokenKind.SYMBOL} or token.word in vocabulary.fillers:
+        return {Role.FILLER: ()}
+    return {Role.UNKNOWN: ()}
+
+
+def _guarded(tokens: Sequence[Token], vocabulary: Vocabulary) -> frozenset[int]:
+    """Return the places of words that may not be skipped: not, will, maybe."""
+    places: set[int] = set()
+    for first in range(len(tokens)):
+        node = vocabulary.guards
+        for place in range(first, len(tokens)):
+            following = node.next.get(tokens[place].word)
+            if following is None:
+                break
+            node = following
+            if node.meanings:
+                places.update(range(first, place + 1))
+    return frozenset(places)
+
+
+def _from(
+    tokens: Sequence[Token], first: int, vocabulary: Vocabulary, guarded: frozenset[int]
+) -> Iterator[_Candidate]:
+    """Yield every phrase that starts with this token."""
+    stack = [(vocabulary.tree, first, 0, 0, 0)]
+    while stack:
+        node, place, words, skipped, loose = stack.pop()
+        if node.meanings and words:
+            yield _Candidate(first, place, node, words, skipped, loose)
+        if place >= len(tokens) or tokens[place].kind is TokenKind.BREAK:
+            continue
+        token = tokens[place]
+        for word in token.words:
+            following = node.next.get(word)
+            if following is not None:
+                stack.append((following, place + 1, words + 1, skipped, loose + token.loose))
+        joins = token.kind is TokenKind.SYMBOL and token.word in "-/&"
+        small = token.word in vocabulary.fillers and place not in guarded and skipped < _MOST_FILLERS
+        if words and node.next and (joins or small):
+            stack.append((node, place + 1, words, skipped + (not joins), loose))
+
+
+def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Vocabulary) -> bool:
+    """True where the phrase would take the last word of a spoken number: two forty | one leg to ground."""
+    if candidate.first == 0:
+        return False
+    before, first = tokens[candidate.first - 1], tokens[candidate.first]
+    numeric = {*vocabulary.kb.number_words.units, *vocabulary.kb.number_words.tens}
+    return first.word in numeric and (before.word in numeric or before.word in vocabulary.kb.number_words.point)
+
+
+def _choose(
+    found: list[_Candidate],
+    tokens: Sequence[Token],
+    taken: list[bool],
+    marks: list[Mark],
+    without: frozenset[Role],
+) -> None:
+    """Take the longest phrases first, exact before loose, left before right, without overlap."""
+    found.sort(key=lambda c: (-c.words, c.loose, c.skipped, c.first))
+    spans: dict[tuple[int, int], list[_Candidate]] = {}
+    for candidate in found:
+        span = (candidate.first, candidate.last)
+        if span in spans:
+            if spans[span][0].words == candidate.words:
+                spans[span].append(candidate)
+            continue
+        if any(taken[candidate.first : candidate.last]):
+            continue
+        taken[candidate.first : candidate.last] = [True] * (candidate.last - candidate.first)
+        spans[span] = [candidate]
+    marks.extend(_merged(span, group, tokens, without) for span, group in spans.items())
+
+
+def _merged(
+    span: tuple[int, int], group: list[_Candidate], tokens: Sequence[Token], without: frozenset[Role]
+) -> Mark:
+    roles: dict[Role, tuple[str, ...]] = {}
+    for candidate in group:
+        for meaning in candidate.node.meanings:
+            if meaning.role not in without and meaning.id not in roles.get(meaning.role, ()):
+                roles[meaning.role] = (*roles.get(meaning.role, ()), meaning.id)
+    loose = any(token.loose for token in tokens[span[0] : span[1]])
+    return Mark(*span, roles, loose, tied=loose and len(group) > 1)

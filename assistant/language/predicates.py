@@ -1,0 +1,164 @@
+"""Values and states of a sentence with what binds to them: negation, a named quantity."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from knowledge.models.quantity import Quantity
+
+from .clauses import Clause, Sentence
+from .pairing import Kind, Predicate
+from .phrases import Mark
+from .roles import Role
+from .vocabulary import UnitMeaning
+from .work import Work
+
+_WORDS = (Role.STATE, Role.ZERO, Role.OVER_LIMIT)
+
+
+def predicates_of(sentence: Sentence, work: Work) -> list[Predicate]:
+    """Return the values and states of a sentence that nothing else has used, in order."""
+    found: list[Predicate] = []
+    place = 0
+    for index, clause in enumerate(sentence.clauses):
+        inside: list[Predicate] = []
+        for offset, mark in enumerate(clause.marks):
+            if not work.is_spent(mark):
+                kind = _kind(clause.marks, offset, work)
+                if kind is not None:
+                    inside.append(Predicate(place + offset, mark, kind, index))
+        inside.extend(_named_zeros(clause, place, index, work))
+        inside.sort(key=lambda predicate: predicate.place)
+        found.extend(_negate(inside, clause, place, work))
+        place += len(clause.marks)
+    return _name_quantities(found, sentence, work)
+
+
+def _kind(marks: Sequence[Mark], offset: int, work: Work) -> Kind | None:
+    mark = marks[offset]
+    if mark.number is not None:
+        return Kind.NUMBER
+    if not any(mark.has(role) for role in _WORDS) or mark.has(Role.SUBJECT):
+        return None
+    if mark.small and not _ends_what_is_said(marks, offset, work):
+        return None
+    return Kind.WORD
+
+
+def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
+    """True where a small word like "in" or "off" is a state: right behind a subject that can be so, or alone."""
+    mark = marks[offset]
+    before = [other for other in marks[:offset] if other.content]
+    following = marks[offset + 1] if offset + 1 < len(marks) else None
+    if not before:
+        others = [other for other in work.marks if other.content]
+        return not others and following is None
+    if following is not None and not (following.has(Role.NUMBER) or following.has(Role.ZERO) or following.has(Role.SUBJECT)):
+        return False
+    if not before[-1].has(Role.SUBJECT):
+        return False
+    wide = {wider for subject in before[-1].ids(Role.SUBJECT) for wider in work.vocabulary.chain(subject)}
+    return any(_said_of(state, wide, work) for state in mark.ids(Role.STATE))
+
+
+def _said_of(state: str, subjects: set[str], work: Work) -> bool:
+    listed = set(work.kb.states[state].subjects)
+    return bool(listed & subjects) or any(state in work.vocabulary.looked_at.get(subject, ()) for subject in subjects)
+
+
+def _named_zeros(clause: Clause, place: int, index: int, work: Work) -> list[Predicate]:
+    """ "No voltage", "no amps": a negation and a quantity without a number."""
+    found = []
+    for offset, mark in enumerate(clause.marks):
+        if mark.number is not None or not (mark.has(Role.QUANTITY) or mark.has(Role.UNIT)) or work.is_spent(mark):
+            continue
+        before = [other for other in clause.marks[:offset] if other.content or other.has(Role.NEGATION)]
+        if before and before[-1].has(Role.NEGATION) and not before[-1].content:
+            named = unit_meanings(mark, work)
+            found.append(
+                Predicate(
+                    place + offset, mark, Kind.WORD, index, negation=before[-1], named=named, hint=mark, zero=True
+                )
+            )
+    return found
+
+
+def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> list[Predicate]:
+    """Bind each "not" to the value or state behind it in the clause, else to the one before it."""
+    result = list(inside)
+    for offset, mark in enumerate(clause.marks):
+        if not mark.has(Role.NEGATION) or work.is_spent(mark) or mark.content:
+            continue
+        if any(predicate.negation is mark for predicate in result):
+            continue
+        after = [n for n, predicate in enumerate(result) if predicate.place > place + offset]
+        before = [n for n, predicate in enumerate(result) if predicate.place < place + offset]
+        chosen = after[0] if after else before[-1] if before and _is_last(clause, offset) else None
+        if chosen is None:
+            continue
+        predicate = result[chosen]
+        zero = predicate.kind is Kind.NUMBER and _names_place(clause, offset, work)
+        result[chosen] = replace(predicate, negated=not predicate.negated and not zero, negation=mark, zero=zero)
+    return result
+
+
+def _is_last(clause: Clause, offset: int) -> bool:
+    return not any(mark.content for mark in clause.marks[offset + 1 :])
+
+
+def _names_place(clause: Clause, offset: int, work: Work) -> bool:
+    """ "No 24 at the coil" is no voltage there; "not 24" alone is a correction."""
+    return any(mark.has(Role.SUBJECT) and not work.is_spent(mark) for mark in clause.marks)
+
+
+def _name_quantities(found: list[Predicate], sentence: Sentence, work: Work) -> list[Predicate]:
+    """Give numbers without a unit the quantity that was named before them in the sentence, or behind them."""
+    marks = sentence.marks
+    named_at = [
+        (place, mark)
+        for place, mark in enumerate(marks)
+        if mark.number is None and (mark.has(Role.QUANTITY) or mark.has(Role.UNIT)) and _is_named(mark, work)
+    ]
+    result = []
+    for predicate in found:
+        number = predicate.mark.number
+        if predicate.named or (number is not None and number.units) or (number is None and not predicate.mark.has(Role.ZERO)):
+            result.append(predicate)
+            continue
+        hint = _nearest_name(predicate, named_at, sentence)
+        if hint is None:
+            result.append(predicate)
+        else:
+            result.append(replace(predicate, named=unit_meanings(hint, work), hint=hint))
+    return result
+
+
+def _is_named(mark: Mark, work: Work) -> bool:
+    """A single letter is a unit only behind its number."""
+    long = sum(len(word) for word in work.words(mark)) > 1
+    return long and not mark.small and not work.is_spent(mark) and not mark.has(Role.SUBJECT)
+
+
+def _nearest_name(predicate: Predicate, named_at: list[tuple[int, Mark]], sentence: Sentence) -> Mark | None:
+    before = [mark for place, mark in named_at if place < predicate.place]
+    if before:
+        return before[-1]
+    clause = sentence.clauses[predicate.clause]
+    behind = [mark for place, mark in named_at if place > predicate.place and mark in clause.marks]
+    return behind[0] if behind else None
+
+
+def unit_meanings(mark: Mark, work: Work) -> tuple[UnitMeaning, ...]:
+    """Return the units a word for a quantity or unit stands for."""
+    units = work.vocabulary.units.get(work.words(mark), ())
+    if units:
+        return units
+    quantities = (work.kb.quantities[quantity] for quantity in mark.ids(Role.QUANTITY))
+    return tuple(canonical_unit(quantity) for quantity in quantities)
+
+
+def canonical_unit(quantity: Quantity) -> UnitMeaning:
+    """Return the unit that values of a quantity are kept in."""
+    unit = next((unit for unit in quantity.units if unit.symbol == quantity.unit), quantity.units[0])
+    return UnitMeaning(quantity, unit)

@@ -1,0 +1,257 @@
+"""Readings: a number, "nothing" or "over limit" with its place, quantity and unit, and everything doubtful about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+from .models import Doubt, Heard, Kind
+from .pairing import Mention, Predicate
+from .places import Places, places_anywhere, places_of
+from .plausibility import plausible
+from .predicates import canonical_unit
+from .ranges import Variant, doubted_by_ear, other_readings, other_units
+from .roles import Role
+from .vocabulary import UnitMeaning
+from .work import Work, in_order
+
+
+@dataclass(slots=True)
+class Setting:
+    """What the words around a value say about it."""
+
+    mention: Mention | None
+    alternatives: tuple[str, ...] = ()
+    """Parts that the mention names together with something said before."""
+    prefer_alternatives: bool = False
+    topic: Mention | None = None
+    """Subject said earlier in the note, for a value without one."""
+    carried: str | None = None
+    """Quantity of the reading before it in the note."""
+    doubts: set[Doubt] = field(default_factory=set)
+
+
+def reading_of(work: Work, predicate: Predicate, setting: Setting, start: int, end: int) -> Heard | None:
+    """Return the reading, with options where it must be asked back; None where nothing says what it measures."""
+    if predicate.zero or (predicate.mark.number is None and predicate.mark.has(Role.ZERO)):
+        found = _zero(work, predicate, setting)
+    elif predicate.mark.number is None:
+        found = _over_limit(work, setting)
+    else:
+        found = _number(work, predicate, setting)
+    if not found:
+        return None
+    variants, doubts = found
+    return _item(work, variants, doubts | setting.doubts, predicate, (start, end))
+
+
+Found = tuple[list[Variant], set[Doubt]]
+
+
+def _number(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
+    number = predicate.mark.number
+    if number is None or not number.values:
+        return None
+    units, assumed_unit = _units(work, predicate, setting, number.values[0])
+    if not units:
+        return None
+    doubts = {Doubt.ASSUMED} if assumed_unit else set()
+    if number.about:
+        doubts.add(Doubt.APPROXIMATE)
+    variants: list[Variant] = []
+    assumed_place = False
+    for unit in units:
+        places = _places(work, setting, unit.quantity.id, unit.canonical(number.values[0]))
+        assumed_place = assumed_place or places.assumed
+        for about in places.ids:
+            variants.extend(_values(work, about, unit, predicate))
+    if assumed_place:
+        doubts.add(Doubt.ASSUMED)
+    return _distinct(variants), doubts
+
+
+def _values(work: Work, about: str, unit: UnitMeaning, predicate: Predicate) -> list[Variant]:
+    """Return a variant for every value the words can mean that is plausible here; one where none is."""
+    number = predicate.mark.number
+    assert number is not None
+    values = [unit.canonical(value) for value in number.values]
+    if len(values) > 1:
+        span = plausible(work.kb, about, unit.quantity.id, work.context.asked)
+        values = [value for value in values if span.holds(value)] or values[:1]
+    high = unit.canonical(number.high) if number.high is not None else None
+    return [Variant(about, unit, value, high) for value in values]
+
+
+def _units(
+    work: Work, predicate: Predicate, setting: Setting, value: float
+) -> tuple[tuple[UnitMeaning, ...], bool]:
+    """Return what the number is counted in: as said, as named, as asked, as before, as usual; and whether assumed."""
+    number = predicate.mark.number
+    asked = work.context.asked
+    if number is not None and number.units:
+        return _as_asked(work, number.units, setting), False
+    if predicate.named:
+        return predicate.named, False
+    quantities: list[str] = []
+    if asked is not None and asked.quantity and _answers(work, setting, asked.quantity, value):
+        quantities.append(asked.quantity)
+    if setting.mention is not None:
+        usual = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
+        usual += [q for subject in setting.alternatives for q in work.kb.subjects[subject].quantities]
+        if setting.carried and _is_point(work, setting, setting.carried, value):
+            quantities.append(setting.carried)
+        quantities += [q for q in usual if _is_point(work, setting, q, value)] + usual
+    elif setting.topic is not None and not quantities:
+        quantities += [q for subject in setting.topic.ids for q in work.kb.subjects[subject].quantities]
+    if not quantities:
+        return (), False
+    fitting = [q for q in quantities if _holds(work, setting, q, value)] or quantities
+    return (canonical_unit(work.kb.quantities[fitting[0]]),), True
+
+
+def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
+    """Read "volts" as DC volts where DC volts of this subject were asked for."""
+    asked = work.context.asked
+    if asked is None or asked.quantity is None or any(unit.quantity.id == asked.quantity for unit in units):
+        return units
+    named = setting.mention.ids if setting.mention is not None else (asked.about or "",)
+    family = {wider for subject in named if subject for wider in work.vocabulary.chain(subject)}
+    if asked.about not in family:
+        return units
+    wanted = work.kb.quantities[asked.quantity]
+    same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
+    return tuple(same) or units
+
+
+def _mentioned(work: Work, setting: Setting, quantity: str, value: float | None) -> Places:
+    assert setting.mention is not None
+    return places_of(
+        work, setting.mention, quantity, value, setting.alternatives, preferred=setting.prefer_alternatives
+    )
+
+
+def _answers(work: Work, setting: Setting, quantity: str, value: float) -> bool:
+    """True where the value may answer the pending question."""
+    asked = work.context.asked
+    if asked is None:
+        return False
+    if setting.mention is None:
+        return True
+    return asked.about in _mentioned(work, setting, quantity, value).ids
+
+
+def _is_point(work: Work, setting: Setting, quantity: str, value: float) -> bool:
+    return bool(_mentioned(work, setting, quantity, value).ids)
+
+
+def _holds(work: Work, setting: Setting, quantity: str, value: float) -> bool:
+    unit = canonical_unit(work.kb.quantities[quantity])
+    places = _places(work, setting, quantity, unit.canonical(value))
+    return any(plausible(work.kb, about, quantity, work.context.asked).holds(value) for about in places.ids)
+
+
+def _places(work: Work, setting: Setting, quantity: str, value: float | None) -> Places:
+    """Return the subjects the value may be about."""
+    asked = work.context.asked
+    if setting.mention is not None:
+        found = _mentioned(work, setting, quantity, value)
+        return found if found.ids else Places(setting.mention.ids[:1], assumed=False)
+    if asked is not None and asked.about and asked.quantity == quantity:
+        named = work.kb.subjects.get(asked.about)
+        if named is not None:
+            return Places((asked.about,), assumed=True)
+    if setting.topic is not None:
+        found = places_of(work, setting.topic, quantity, value, ())
+        if found.ids:
+            return Places(found.ids, assumed=True)
+    return places_anywhere(work, quantity, value)
+
+
+def _zero(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
+    """A word for no reading: 0, but on an ohm range it may as well mean open."""
+    unit, assumed = _zero_unit(work, predicate, setting)
+    if unit is None:
+        return None
+    doubts = {Doubt.ASSUMED} if assumed or predicate.mark.number is not None else set()
+    places = _places(work, setting, unit.quantity.id, 0.0)
+    if places.assumed:
+        doubts.add(Doubt.ASSUMED)
+    variants = [Variant(about, unit, 0.0) for about in places.ids]
+    if unit.quantity.over_limit:
+        variants += [Variant(about, unit, None, over_limit=True) for about in places.ids]
+    return variants, doubts
+
+
+def _zero_unit(work: Work, predicate: Predicate, setting: Setting) -> tuple[UnitMeaning | None, bool]:
+    number = predicate.mark.number
+    if predicate.named:
+        return _as_asked(work, predicate.named, setting)[0], False
+    if number is not None and number.units:
+        return _as_asked(work, number.units, setting)[0], False
+    units, assumed = _units(work, replace(predicate, named=()), setting, 0.0)
+    return (units[0] if units else None), assumed
+
+
+def _over_limit(work: Work, setting: Setting) -> Found | None:
+    """Over limit exists on the quantities whose meter can show it."""
+    quantity = next(quantity for quantity in work.kb.quantities.values() if quantity.over_limit)
+    places = _places(work, setting, quantity.id, None)
+    doubts = {Doubt.ASSUMED} if places.assumed or setting.mention is None else set()
+    unit = canonical_unit(quantity)
+    return [Variant(about, unit, None, over_limit=True) for about in places.ids], doubts
+
+
+def _item(
+    work: Work, variants: list[Variant], doubts: set[Doubt], predicate: Predicate, span: tuple[int, int]
+) -> Heard:
+    """Return the reading for one variant, or one that must be asked back for several or an implausible one."""
+    number = predicate.mark.number
+    unit_said = number is not None and bool(number.units)
+    if len(variants) == 1:
+        only = variants[0]
+        if only.value is not None and not unit_said and not predicate.named:
+            variants = other_units(work, only)
+        if len(variants) == 1 and number is not None and number.misheard is not None and work.context.spoken:
+            variants = doubted_by_ear(work, only, number)
+    options: tuple[Variant, ...] = ()
+    if len(variants) > 1:
+        doubts = doubts | {Doubt.AMBIGUOUS}
+        options = tuple(variants)
+    elif _implausible(work, variants[0]):
+        doubts = doubts | {Doubt.OUT_OF_RANGE}
+        options = other_readings(work, variants[0], unit_said=unit_said)
+    said_unit = number.said_unit if number is not None else None
+    heard = _heard(work, variants[0], doubts, span, said_unit)
+    return replace(heard, options=tuple(_heard(work, option, doubts, span, None) for option in options))
+
+
+def _heard(work: Work, variant: Variant, doubts: Iterable[Doubt], span: tuple[int, int], said_unit: str | None) -> Heard:
+    start, end = span
+    kept = in_order(doubts)
+    return Heard(
+        Kind.READING,
+        work.said(start, end),
+        start,
+        end,
+        about=variant.about,
+        quantity=variant.quantity,
+        value=variant.value,
+        high=variant.high,
+        unit=variant.unit.quantity.unit,
+        said_unit=said_unit or variant.unit.unit.symbol,
+        over_limit=variant.over_limit,
+        doubts=kept,
+    )
+
+
+def _implausible(work: Work, variant: Variant) -> bool:
+    span = plausible(work.kb, variant.about, variant.quantity, work.context.asked)
+    ends = [end for end in (variant.value, variant.high) if end is not None]
+    return any(not span.holds(end) for end in ends)
+
+
+def _distinct(variants: Sequence[Variant]) -> list[Variant]:
+    seen: dict[tuple[str, str, float | None], Variant] = {}
+    for variant in variants:
+        seen.setdefault((variant.about, variant.quantity, variant.value), variant)
+    return list(seen.values())

@@ -1,0 +1,46 @@
+"""Last look over a note's items: a "yes" beside the answer itself, heat from the outdoor reading, denied numbers."""
+
+from __future__ import annotations
+
+from .models import Heard, Kind
+from .work import Work
+
+
+def settle(work: Work) -> None:
+    """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
+    _drop_spoken_for(work)
+    _add_announced_by_reading(work)
+
+
+def _drop_spoken_for(work: Work) -> None:
+    asked = work.context.asked
+    if asked is None:
+        return
+    if asked.kind == "step":
+        answered = any(item.kind is Kind.SAFETY or (item.kind is Kind.READING and asked.quantity) for item in work.items)
+    else:
+        answered = any(_answers(work, item, asked.about) for item in work.items)
+    if answered:
+        work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
+
+
+def _answers(work: Work, item: Heard, about: str | None) -> bool:
+    if item.kind not in {Kind.READING, Kind.FINDING} or item.about is None or about is None:
+        return False
+    chain = work.vocabulary.chain
+    return about in set(chain(item.about)) or item.about in set(chain(about))
+
+
+def _add_announced_by_reading(work: Work) -> None:
+    """A reading that says more than its number: 105 outdoors is heat."""
+    for intent in work.kb.intents.values():
+        if intent.reading_about is None or intent.at_least is None:
+            continue
+        for item in list(work.items):
+            hot = item.kind is Kind.READING and item.about == intent.reading_about and item.usable
+            if hot and item.value is not None and item.value >= intent.at_least:
+                if any(other.kind is Kind.HAZARD and other.about == intent.about for other in work.items):
+                    continue
+                work.items.append(
+                    Heard(Kind.HAZARD, item.said, item.start, item.end, about=intent.about, doubts=item.doubts)
+                )

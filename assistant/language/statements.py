@@ -1,0 +1,218 @@
+"""Sentences become readings, plate values and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from .clauses import Clause, Sentence
+from .findings import finding_of, says_word_of
+from .mentions import mentions_of
+from .models import Doubt, Heard, Kind
+from .numbers import Number
+from .pairing import Kind as Predicated
+from .pairing import Mention, Pair, Predicate, pair
+from .phrases import Mark
+from .plate import is_printed, plate_of
+from .predicates import predicates_of
+from .readings import Setting, reading_of
+from .roles import Role
+from .topics import Topic, completed
+from .work import Work
+
+
+def state(work: Work) -> None:
+    """Add an item for every value and state of the note that nothing else has used."""
+    topic = Topic()
+    for sentence in work.sentences:
+        mentions = mentions_of(sentence, work)
+        pairs = _expanded(pair(sentence, predicates_of(sentence, work), mentions, work), work)
+        used = {mention.place for found in pairs for mention in found.mentions}
+        waiting = list(mentions)
+        for found in pairs:
+            _name(topic, waiting, found, used)
+            for item in _items(work, sentence, found, pairs, topic, mentions):
+                work.items.append(item)
+            if found.mentions:
+                topic.named.append((found.mentions[-1], True))
+        topic.named.extend((mention, False) for mention in waiting)
+
+
+def _name(topic: Topic, waiting: list[Mention], found: Pair, used: set[int]) -> None:
+    """Take up the subjects named before this value that nothing is said of."""
+    while waiting and waiting[0].place < found.predicate.place:
+        mention = waiting.pop(0)
+        if mention.place not in used:
+            topic.named.append((mention, False))
+
+
+def _expanded(pairs: list[Pair], work: Work) -> list[Pair]:
+    """Part "118/119" and "each leg" into one value for each subject they stand for."""
+    result: list[Pair] = []
+    for found in pairs:
+        number = found.predicate.mark.number
+        if number is not None and number.partner:
+            result.append(found)
+            continue
+        whole = [mention for mention in found.mentions if _stands_for(mention, work)]
+        if not whole:
+            result.append(found)
+            continue
+        for mention in found.mentions:
+            parts = _stands_for(mention, work) or mention.ids
+            result.extend(Pair(found.predicate, (replace(mention, ids=(part,)),)) for part in parts)
+    return result
+
+
+def _stands_for(mention: Mention, work: Work) -> tuple[str, ...]:
+    if len(mention.ids) != 1:
+        return ()
+    return work.kb.subjects[mention.ids[0]].stands_for
+
+
+def _items(
+    work: Work, sentence: Sentence, found: Pair, pairs: Sequence[Pair], topic: Topic, mentions: Sequence[Mention]
+) -> list[Heard]:
+    clause = sentence.clauses[found.predicate.clause]
+    doubts = _doubts(work, found, clause)
+    if is_printed(work, found, pairs, sentence.marks if len(sentence.clauses) == 1 else clause.marks):
+        printed = plate_of(work, found, doubts, _span(work, found))
+        if printed:
+            _spend(work, found)
+            return printed
+    made: list[Heard] = []
+    for part in _single_values(work, found):
+        for mention in part.mentions or (None,):
+            item = _one(work, part, mention, topic, mentions, set(doubts))
+            if item is not None:
+                made.append(item)
+    if made:
+        _spend(work, found)
+        readings = [item for item in made if item.kind is Kind.READING]
+        topic.carried = readings[-1].quantity if readings else topic.carried
+    return made
+
+
+def _single_values(work: Work, found: Pair) -> list[Pair]:
+    """Return one pair for each value of "38.2/4.9", each with the part it belongs to."""
+    number = found.predicate.mark.number
+    if number is None or not number.partner:
+        return [found]
+    parts = _parts_read(work, found, number)
+    values = (number.values, number.partner)
+    result = []
+    for index, value in enumerate(values):
+        single = replace(number, values=value, partner=())
+        predicate = replace(found.predicate, mark=replace(found.predicate.mark, number=single))
+        mentions = found.mentions
+        if len(parts) == 2:
+            base = found.mentions[0] if found.mentions else Mention(found.predicate.place, (), (), frozenset(), found.predicate.clause)
+            mentions = (replace(base, ids=(parts[index],)),)
+        result.append(Pair(predicate, mentions))
+    return result
+
+
+def _parts_read(work: Work, found: Pair, number: Number) -> tuple[str, ...]:
+    """Return the two subjects that a pair of values is read on, in order."""
+    asked = work.context.asked
+    ids = found.mentions[0].ids if found.mentions else ((asked.about,) if asked and asked.about else ())
+    for subject in ids:
+        if work.kb.subjects[subject].stands_for:
+            return work.kb.subjects[subject].stands_for[:2]
+        for wider in work.vocabulary.chain(subject):
+            parts = work.vocabulary.children.get(wider, ())
+            units = {unit.quantity.id for unit in number.units}
+            fitting = [
+                part
+                for part in parts
+                if work.kb.subjects[part].quantities and (not units or work.kb.subjects[part].quantities[0] in units)
+            ]
+            printed = {item.subject for item in work.kb.plate_items.values()}
+            with_print = tuple(part for part in fitting if part in printed)
+            if len(with_print) == 2:
+                return with_print
+    return ()
+
+
+def _one(
+    work: Work, found: Pair, mention: Mention | None, topic: Topic, mentions: Sequence[Mention], doubts: set[Doubt]
+) -> Heard | None:
+    """Return the reading or finding for one value and one subject."""
+    predicate = found.predicate
+    span = _span(work, Pair(predicate, (mention,) if mention is not None else ()))
+    wanted = "number" if predicate.kind is Predicated.NUMBER or predicate.zero else says_word_of(work, predicate, mention)
+    if wanted == "state":
+        return finding_of(work, predicate, _subjects(work, predicate, mention, topic), doubts, span)
+    if predicate.negated:
+        return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
+    setting = Setting(mention, topic=topic.last, carried=topic.carried, doubts=doubts)
+    if mention is not None:
+        later = [other for other in mentions if other.place > mention.place]
+        whole = completed(work, mention, topic, later)
+        setting.alternatives = whole.ids
+        setting.prefer_alternatives = whole.preferred
+        setting.carried = whole.carried or topic.carried
+    return reading_of(work, predicate, setting, *span)
+
+
+def _subjects(work: Work, predicate: Predicate, mention: Mention | None, topic: Topic) -> tuple[str, ...]:
+    """Return whom a state is said of: as said, as named before, as asked."""
+    if mention is not None:
+        return mention.ids
+    states = predicate.mark.ids(Role.STATE)
+    looked_at, chain = work.vocabulary.looked_at, work.vocabulary.chain
+
+    def looked(subject: str) -> bool:
+        return any(state in looked_at.get(wider, ()) for wider in chain(subject) for state in states)
+
+    asked = work.context.asked
+    asked_about = asked.about if asked is not None else None
+    if topic.last is not None and any(looked(subject) for subject in topic.last.ids):
+        return topic.last.ids
+    if asked is not None and asked_about and (set(states) & set(asked.states) or looked(asked_about)):
+        return (asked_about,)
+    if topic.last is not None and any(_may_be(work, state_id, topic.last.ids) for state_id in states):
+        return topic.last.ids
+    return ()
+
+
+def _may_be(work: Work, state_id: str, subjects: Sequence[str]) -> bool:
+    listed = work.kb.states[state_id].subjects
+    wide = {wider for subject in subjects for wider in work.vocabulary.chain(subject)}
+    return not listed or bool(wide & set(listed))
+
+
+def _doubts(work: Work, found: Pair, clause: Clause) -> set[Doubt]:
+    doubts: set[Doubt] = set()
+    if clause.hedged or clause.question:
+        doubts.add(Doubt.UNSURE)
+    marks = [found.predicate.mark, *(mark for mention in found.mentions for mark in mention.marks)]
+    if any(mark.loose for mark in marks):
+        doubts.add(Doubt.SPELLING)
+    if found.predicate.mark.number is not None and _approximate(work, found.predicate.mark, clause):
+        doubts.add(Doubt.APPROXIMATE)
+    return doubts
+
+
+def _approximate(work: Work, mark: Mark, clause: Clause) -> bool:
+    """True for "about 38", "38 or so", "38ish"."""
+    place = clause.marks.index(mark)
+    before = [other for other in clause.marks[:place] if other.has(Role.ABOUT_NUMBER) or not other.small]
+    behind = clause.marks[place + 1] if place + 1 < len(clause.marks) else None
+    beside = [before[-1]] if before else []
+    if behind is not None and not behind.has(Role.BEFORE_SUBJECT):
+        beside.append(behind)
+    return any(other.has(Role.ABOUT_NUMBER) for other in beside)
+
+
+def _span(work: Work, found: Pair) -> tuple[int, int]:
+    predicate = found.predicate
+    marks = [predicate.mark, *(mark for mention in found.mentions for mark in mention.marks)]
+    marks += [mark for mark in (predicate.negation, predicate.hint) if mark is not None]
+    return work.extent(marks)
+
+
+def _spend(work: Work, found: Pair) -> None:
+    predicate = found.predicate
+    work.spend(predicate.mark, *(mark for mention in found.mentions for mark in mention.marks))
+    work.spend(*(mark for mark in (predicate.negation, predicate.hint) if mark is not None))

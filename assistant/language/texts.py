@@ -1,0 +1,78 @@
+"""Words that are kept as words: dictated notes, refrigerant and model from the plate."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from .models import Heard, Kind
+from .phrases import Mark
+from .roles import Role
+from .work import Work
+
+
+def free_note(work: Work) -> bool:
+    """Take a note that opens with "note:" as it is; True where it was one."""
+    said = [mark for mark in work.marks if mark.content]
+    if not said or not said[0].has(Role.FREE_NOTE) or len(said) < 2:
+        return False
+    if work.context.asked is None and not _is_opener(work, said[0]):
+        return False
+    _, start = work.extent([said[0]])
+    text = work.text[start:].strip(" :,-.\n")
+    whole_start, whole_end = work.tokens[said[0].first].start, len(work.text.rstrip())
+    work.items.append(Heard(Kind.NOTE, work.said(whole_start, whole_end), whole_start, whole_end, text=text))
+    work.spend(*work.marks)
+    return True
+
+
+def _is_opener(work: Work, mark: Mark) -> bool:
+    """True where the phrase stands first in the note."""
+    return all(not other.content for other in work.marks if other.last <= mark.first)
+
+
+def plate_texts(work: Work) -> None:
+    """Add plate items that are words: the refrigerant by its code, model and place by what follows."""
+    asked = work.context.asked
+    if asked is not None and asked.kind == "plate" and asked.id in work.kb.plate_items:
+        item = work.kb.plate_items[asked.id]
+        if item.text and work.content and not work.items and not any(m.has(Role.INTENT) for m in work.content):
+            coded = any(item.id in mark.ids(Role.PLATE_ITEM) for mark in work.content)
+            if not coded:
+                start, end = work.extent(work.content)
+                work.items.append(_text_item(work, item.id, list(work.content), work.said(start, end)))
+                work.spend(*work.marks)
+                return
+    for sentence in work.sentences:
+        for clause in sentence.clauses:
+            for place, mark in enumerate(clause.marks):
+                _plate_text(work, mark, clause.marks[place + 1 :])
+
+
+def _plate_text(work: Work, mark: Mark, behind: Sequence[Mark]) -> None:
+    for item_id in mark.ids(Role.PLATE_ITEM):
+        if not work.kb.plate_items[item_id].text or work.is_spent(mark):
+            continue
+        if any(char.isdigit() for word in work.words(mark) for char in word):
+            start, end = work.extent([mark])
+            work.items.append(_text_item(work, item_id, [mark], work.said(start, end)))
+            work.spend(mark)
+            return
+        follow: list[Mark] = []
+        for other in behind:
+            if other.has(Role.PLATE_ITEM):
+                break
+            follow.append(other)
+        coded = any(char.isdigit() for other in follow for word in work.words(other) for char in word)
+        named = [other for other in behind if item_id in other.ids(Role.PLATE_ITEM)]
+        if coded and not named:
+            while follow and follow[0].small:
+                follow.pop(0)
+            start, end = work.extent(follow)
+            work.items.append(_text_item(work, item_id, [mark, *follow], work.said(start, end)))
+            work.spend(mark, *follow)
+
+
+def _text_item(work: Work, item_id: str, marks: list[Mark], text: str) -> Heard:
+    start, end = work.extent(marks)
+    return replace(Heard(Kind.PLATE, work.said(start, end), start, end, about=item_id), text=text)

@@ -1,0 +1,131 @@
+"""Words to observations: the one entry point of the language part. Pure: same note, knowledge and context, same result."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from knowledge.base import KnowledgeBase
+
+from .announcements import announce
+from .choices import choose
+from .clauses import sentences_of
+from .complaints import add_built_up, complain
+from .corrections import correctable, corrected_context, moved, opener_of
+from .leftovers import not_understood
+from .models import Context, Heard, Kind, Understood
+from .normalise import clean
+from .phrases import Mark, mark
+from .roles import Role
+from .settle import settle
+from .spelling import read_spelling
+from .statements import state
+from .texts import free_note, plate_texts
+from .tokens import Token, tokenise
+from .vocabulary import Vocabulary, vocabulary_of
+from .work import Work
+
+_NOTHING = Context()
+
+
+def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Understood:
+    """Take a note apart.
+
+    Every character of meaning ends up in ``heard`` or ``not_understood``; spans refer to the cleaned ``text``
+    of the result. Never raises on any text; a note that cannot be taken has a ``problem`` in words.
+    """
+    cleaned, problem = clean(text)
+    vocabulary = vocabulary_of(kb)
+    tokens = read_spelling(tokenise(cleaned), vocabulary)
+    if not tokens:
+        return Understood(cleaned, (), (), problem)
+    complaints = context.asked is None or context.asked.kind in _OPEN_QUESTIONS
+    work = _taken_apart(cleaned, tokens, vocabulary, context, complaints=complaints)
+    left = not_understood(work)
+    if left and not complaints:
+        other = _taken_apart(cleaned, tokens, vocabulary, context, complaints=True)
+        other_left = not_understood(other)
+        if sum(map(len, other_left)) < sum(map(len, left)):
+            work, left = other, other_left
+    return Understood(cleaned, _ordered(work.items), left, problem)
+
+
+_OPEN_QUESTIONS = frozenset({"intake"})
+"""Questions that a complaint answers; elsewhere the words are findings first."""
+
+
+def _taken_apart(
+    text: str, tokens: tuple[Token, ...], vocabulary: Vocabulary, context: Context, *, complaints: bool
+) -> Work:
+    """Return the finished work on a note, with or without whole complaints among its phrases."""
+    marks = mark(tokens, vocabulary, without=frozenset() if complaints else frozenset({Role.COMPLAINT}))
+    work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
+    if free_note(work) or choose(work):
+        return work
+    opener = opener_of(work)
+    if opener:
+        _correct(work, opener)
+        return work
+    announce(work)
+    if complaints:
+        complain(work)
+        _look_inside(work)
+    plate_texts(work)
+    state(work)
+    if complaints:
+        add_built_up(work)
+    settle(work)
+    return work
+
+
+def _look_inside(work: Work) -> None:
+    """Add the findings that a complaint spells out: fan on, compressor off."""
+    for item in [item for item in work.items if item.kind is Kind.COMPLAINT]:
+        places = [n for n, token in enumerate(work.tokens) if item.start <= token.start and token.end <= item.end]
+        if not places:
+            continue
+        tokens = work.tokens[places[0] : places[-1] + 1]
+        inner_marks = mark(tokens, work.vocabulary, without=frozenset({Role.COMPLAINT}))
+        inner = Work(
+            work.text, tokens, inner_marks, sentences_of(inner_marks, tokens), work.vocabulary, Context()
+        )
+        state(inner)
+        work.items.extend(found for found in inner.items if _is_seen(work, found))
+
+
+def _is_seen(work: Work, item: Heard) -> bool:
+    """True for a clear finding that a check looks for."""
+    looked = work.vocabulary.looked_at.get(item.about or "", frozenset())
+    return item.kind is Kind.FINDING and not item.doubts and item.state in looked
+
+
+def _correct(work: Work, opener: tuple[Mark, ...]) -> None:
+    """Add the correction and the item as it should have been."""
+    start, end = work.extent(opener)
+    work.items.append(Heard(Kind.CORRECTION, work.said(start, end), start, end))
+    work.spend(*opener)
+    last = correctable(work.context.last)
+    elsewhere = moved(work, last)
+    if elsewhere is not None:
+        work.items.append(elsewhere)
+        return
+    context = corrected_context(work, work.context)
+    rest = replace_context(work, context)
+    state(rest)
+    settle(rest)
+    found = rest.items[1:]
+    work.items.extend(item for n, item in enumerate(found) if n == len(found) - 1 or not _is_denied(work, item))
+    work.spent |= rest.spent
+
+
+def replace_context(work: Work, context: Context) -> Work:
+    """Return the same work in another context."""
+    return replace(work, context=context, items=list(work.items), spent=set(work.spent))
+
+
+def _is_denied(work: Work, item: Heard) -> bool:
+    """True for the old value in "not 50, 15"."""
+    return any(item.value is not None and item.value == old.value for old in work.context.last)
+
+
+def _ordered(items: list[Heard]) -> tuple[Heard, ...]:
+    return tuple(sorted(items, key=lambda item: (item.start, item.end, item.kind, item.about or "")))

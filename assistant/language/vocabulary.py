@@ -1,0 +1,241 @@
+"""The words of the knowledge, indexed once per knowledge base for matching against notes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from knowledge.base import KnowledgeBase
+from knowledge.models.quantity import Quantity, UnitWord
+
+from .roles import Meaning, Role
+from .spoken_numbers import NumberReader
+from .tokens import words_of
+
+
+@dataclass(slots=True)
+class Node:
+    """A place in the phrase tree: the words so far, what they mean, and the words that may follow."""
+
+    next: dict[str, Node] = field(default_factory=dict)
+    meanings: tuple[Meaning, ...] = ()
+
+    def put(self, words: tuple[str, ...], meaning: Meaning) -> None:
+        """Add a phrase; a phrase may stand for several things."""
+        node = self
+        for word in words:
+            node = node.next.setdefault(word, Node())
+        if meaning not in node.meanings:
+            node.meanings += (meaning,)
+
+
+@dataclass(frozen=True, slots=True)
+class UnitMeaning:
+    """A unit word of one quantity."""
+
+    quantity: Quantity
+    unit: UnitWord
+
+    def canonical(self, value: float) -> float:
+        """Return the value in the quantity's canonical unit, rounded where a float only adds noise."""
+        return float(f"{value * self.unit.factor + self.unit.offset:.10g}")
+
+
+class Vocabulary:
+    """Everything that can be recognised in a note. Build once per knowledge base, see ``vocabulary_of``."""
+
+    def __init__(self, kb: KnowledgeBase) -> None:
+        self.kb = kb
+        self.tree = Node()
+        self.respellings = Node()
+        self.number_reader = NumberReader(kb.number_words)
+        self.number_words = frozenset(_number_words(kb))
+        self.fillers = frozenset(word for phrase in kb.particles.filler for word in words_of(phrase))
+        self.guards = Node()
+        articles = frozenset(kb.particles.article)
+        for phrase, meaning in _phrases(kb):
+            words = _without_articles(words_of(phrase), articles)
+            self.tree.put(words, meaning)
+            if meaning.role in _GUARDED:
+                self.guards.put(words, meaning)
+        for respelling in kb.respellings:
+            meant = " ".join(words_of(respelling.means))
+            self.respellings.put(words_of(respelling.heard), Meaning(Role.PLAIN, meant))
+        self.known = frozenset(_words(self.tree)) | self.number_words | self.fillers
+        self.spellings = sorted(word for word in self.known if len(word) > 3 and word.isalpha())
+        self.spelling_cache: dict[str, tuple[str, ...]] = {}
+
+    @cached_property
+    def units(self) -> dict[tuple[str, ...], tuple[UnitMeaning, ...]]:
+        """Unit meanings by written form."""
+        table: dict[tuple[str, ...], tuple[UnitMeaning, ...]] = {}
+        for quantity in self.kb.quantities.values():
+            for unit in quantity.units:
+                for written in unit.written:
+                    words = words_of(written)
+                    table[words] = (*table.get(words, ()), UnitMeaning(quantity, unit))
+        return table
+
+    @cached_property
+    def exact_units(self) -> dict[str, tuple[UnitMeaning, ...]]:
+        """Unit meanings by case-sensitive symbol, and by a prefix that only one quantity has: MΩ, M."""
+        symbols: dict[str, tuple[UnitMeaning, ...]] = {}
+        prefixes: defaultdict[str, list[UnitMeaning]] = defaultdict(list)
+        for quantity in self.kb.quantities.values():
+            for unit in quantity.units:
+                symbols[unit.symbol] = (*symbols.get(unit.symbol, ()), UnitMeaning(quantity, unit))
+                prefix = unit.symbol.removesuffix(quantity.unit)
+                if prefix not in {unit.symbol, ""}:
+                    prefixes[prefix].append(UnitMeaning(quantity, unit))
+        alone = {prefix: tuple(found) for prefix, found in prefixes.items() if len(found) == 1}
+        return {**alone, **symbols}
+
+    @cached_property
+    def mentions(self) -> dict[str, tuple[frozenset[str], ...]]:
+        """Content words of every phrase of every subject."""
+        return {
+            subject.id: tuple({self.content(words_of(phrase)) for phrase in subject.phrases})
+            for subject in self.kb.subjects.values()
+        }
+
+    @cached_property
+    def composites(self) -> dict[frozenset[str], tuple[str, ...]]:
+        """Subjects by the content words of a phrase in any order: line side of the disconnect."""
+        table: dict[frozenset[str], tuple[str, ...]] = {}
+        for subject, phrases in self.mentions.items():
+            for content in phrases:
+                if subject not in table.get(content, ()):
+                    table[content] = (*table.get(content, ()), subject)
+        return table
+
+    @cached_property
+    def children(self) -> dict[str, tuple[str, ...]]:
+        """Subjects that are part of another, in the order of the file."""
+        table: dict[str, tuple[str, ...]] = {}
+        for subject in self.kb.subjects.values():
+            if subject.part_of:
+                table[subject.part_of] = (*table.get(subject.part_of, ()), subject.id)
+        return table
+
+    @cached_property
+    def looked_at(self) -> dict[str, frozenset[str]]:
+        """States that the look, listen and ask checks of a subject take as an answer."""
+        table: defaultdict[str, set[str]] = defaultdict(set)
+        for check in self.kb.checks.values():
+            for subject in (check.about, *check.also_about):
+                table[subject].update(state for answer in check.answers for state in answer.states)
+        return {subject: frozenset(states) for subject, states in table.items()}
+
+    @cached_property
+    def points(self) -> frozenset[tuple[str, str]]:
+        """(subject, quantity) pairs that a check, a safety step or a proof of performance reads."""
+        kb = self.kb
+        checks = {(about, quantity) for about, quantity in kb.checks_about if quantity}
+        steps = {(step.about, step.reading) for step in kb.steps.values() if step.about and step.reading}
+        proofs = {(item.about, item.quantity) for item in kb.close_out.values() if item.about and item.quantity}
+        return frozenset(checks | steps | proofs)
+
+    def content(self, words: Iterable[str]) -> frozenset[str]:
+        """Return the words that carry meaning; all of them where every word is small."""
+        listed = tuple(words)
+        return frozenset(word for word in listed if word not in self.fillers) or frozenset(listed)
+
+    def chain(self, subject: str) -> Iterator[str]:
+        """Yield the subject and the wider ones it is part of, narrowest first."""
+        seen: set[str] = set()
+        current: str | None = subject
+        while current is not None and current in self.kb.subjects and current not in seen:
+            seen.add(current)
+            yield current
+            current = self.kb.subjects[current].part_of
+
+
+_built: dict[int, Vocabulary] = {}
+_KEPT = 4
+
+
+def vocabulary_of(kb: KnowledgeBase) -> Vocabulary:
+    """Return the index of this knowledge base, built on the first call."""
+    found = _built.get(id(kb))
+    if found is None or found.kb is not kb:
+        while len(_built) >= _KEPT:
+            _built.pop(next(iter(_built)))
+        found = _built[id(kb)] = Vocabulary(kb)
+    return found
+
+
+def _phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
+    for subject in kb.subjects.values():
+        yield from ((phrase, Meaning(Role.SUBJECT, subject.id)) for phrase in subject.phrases)
+    for state in kb.states.values():
+        yield from ((phrase, Meaning(Role.STATE, state.id)) for phrase in state.phrases)
+    for complaint in kb.complaints.values():
+        yield from ((phrase, Meaning(Role.COMPLAINT, complaint.id)) for phrase in complaint.phrases)
+    for intent in kb.intents.values():
+        yield from ((phrase, Meaning(Role.INTENT, intent.id)) for phrase in intent.phrases)
+        yield from ((act, Meaning(Role.ACT, intent.id)) for act in intent.acts)
+    for item in kb.plate_items.values():
+        yield from ((phrase, Meaning(Role.PLATE_ITEM, item.id)) for phrase in item.phrases)
+    for quantity in kb.quantities.values():
+        for unit in quantity.units:
+            yield from ((written, Meaning(Role.UNIT, quantity.id)) for written in unit.written)
+    measured = {quantity for subject in kb.subjects.values() for quantity in subject.quantities}
+    for quantity_id in sorted(measured):
+        yield kb.quantities[quantity_id].name, Meaning(Role.QUANTITY, quantity_id)
+        yield quantity_id.replace("_", " "), Meaning(Role.QUANTITY, quantity_id)
+    yield from _particles(kb)
+
+
+_GUARDED = frozenset({Role.NEGATION, Role.NOT_DONE, Role.HEDGE})
+"""Words that change what a phrase says: never skipped as small words inside one."""
+
+_PARTICLES = {
+    "negation": Role.NEGATION,
+    "hedge": Role.HEDGE,
+    "plate": Role.PLATE,
+    "measured": Role.MEASURED,
+    "correction": Role.CORRECTION,
+    "clause": Role.CLAUSE,
+    "filler": Role.FILLER,
+    "about_number": Role.ABOUT_NUMBER,
+    "zero": Role.ZERO,
+    "over_limit": Role.OVER_LIMIT,
+    "free_note": Role.FREE_NOTE,
+    "before_subject": Role.BEFORE_SUBJECT,
+    "range_open": Role.RANGE_OPEN,
+    "range_join": Role.RANGE_JOIN,
+    "pair_join": Role.PAIR_JOIN,
+    "not_done": Role.NOT_DONE,
+    "question": Role.QUESTION,
+    "found": Role.FOUND,
+    "first": Role.CHOICE,
+    "second": Role.CHOICE,
+    "last": Role.CHOICE,
+    "plain": Role.PLAIN,
+}
+
+
+def _particles(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
+    for name, role in _PARTICLES.items():
+        for phrase in getattr(kb.particles, name):
+            yield phrase, Meaning(role, name)
+
+
+def _without_articles(words: tuple[str, ...], articles: frozenset[str]) -> tuple[str, ...]:
+    """Leave out articles inside a phrase; notes may have them or not."""
+    return tuple(word for place, word in enumerate(words) if place in {0, len(words) - 1} or word not in articles)
+
+
+def _number_words(kb: KnowledgeBase) -> Iterator[str]:
+    numbers = kb.number_words
+    lists = (numbers.units, numbers.tens, numbers.scales, numbers.point, numbers.oh, numbers.halves, numbers.minus)
+    for words in lists:
+        yield from words
+
+
+def _words(node: Node) -> Iterator[str]:
+    for word, after in node.next.items():
+        yield word
+        yield from _words(after)

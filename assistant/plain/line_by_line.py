@@ -1,0 +1,97 @@
+"""The plain front end: a note is a line, the answer is lines.
+
+No redraw and no colour; for any terminal, a screen reader, a log.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from functools import partial
+from typing import TYPE_CHECKING, BinaryIO, TextIO
+
+from assistant.dialogue.reply import Reply
+
+from .answer import answer_lines, wrapped
+from .incoming import Incoming, notes
+from .pipe import FINE, INTERRUPTED, hush
+from .wording import error_sentence
+
+if TYPE_CHECKING:
+    from assistant.desk import Desk
+
+PROMPT = "> "
+_KEPT = "The visit is kept; start again to go on with it."
+_LATIN_FORMS = str.maketrans(
+    {"µ": "u", "μ": "u", "Ω": "ohm", "°": " deg ", "×": "x", "≤": "<=", "≥": ">=", "±": "+/-"}
+    | {"–": "-", "—": "-", "−": "-", "…": "...", "’": "'", "“": '"', "”": '"', "→": "->", "²": "2"}
+)
+"""For terminals that cannot show the signs of the trade."""
+
+
+def run_plain(desk: Desk, stdin: BinaryIO, stdout: TextIO, width: int = 80) -> int:
+    """Greet, then answer every line of ``stdin`` until it ends; return the exit code.
+
+    The prompt is shown only where ``stdin`` is a terminal. Lines are at most ``width`` columns.
+    """
+    at_terminal = stdin.isatty()
+    printer = _Printer(stdout, width)
+    try:
+        printer.turn(desk.greet)
+        for incoming in _typed() if at_terminal and stdin.fileno() == 0 else notes(stdin):
+            if incoming.notice:
+                printer.say(f"NOTICE: {incoming.notice}")
+            printer.turn(partial(desk.say, incoming.text))
+        if at_terminal:
+            printer.say(_KEPT)
+    except KeyboardInterrupt:
+        with suppress(BrokenPipeError):  # the technician is leaving; nobody is left to tell
+            printer.say(f"\n{_KEPT}")
+        return INTERRUPTED
+    except BrokenPipeError:
+        hush(stdout)
+    return FINE
+
+
+class _Printer:
+    def __init__(self, stdout: TextIO, width: int) -> None:
+        self._stdout = stdout
+        self._width = width
+        self._before: Reply | None = None
+
+    def turn(self, ask: Callable[[], Reply]) -> None:
+        try:
+            reply = ask()
+        except Exception as error:  # noqa: BLE001 - the technician gets a sentence, never a traceback
+            self.say(f"NOTICE: {error_sentence(error)}")
+            return
+        self._write([*answer_lines(reply, self._before, self._width), ""])
+        self._before = reply
+
+    def say(self, text: str) -> None:
+        self._write(wrapped(text, self._width))
+
+    def _write(self, lines: list[str]) -> None:
+        text = "\n".join(lines) + "\n"
+        encoding = self._stdout.encoding or "utf-8"
+        try:
+            text.encode(encoding)
+        except UnicodeEncodeError:
+            text = text.translate(_LATIN_FORMS).encode(encoding, errors="replace").decode(encoding)
+        self._stdout.write(text)
+        self._stdout.flush()
+
+
+def _typed() -> Iterator[Incoming]:
+    """Yield lines typed at the terminal, with line editing and recall where the system has it."""
+    with suppress(ImportError):  # not on Windows, whose terminal edits lines itself
+        import readline  # noqa: F401 - importing it is what gives input() its editing
+    if hasattr(sys.stdin, "reconfigure"):
+        sys.stdin.reconfigure(errors="replace")
+    while True:
+        try:
+            text = input(PROMPT)
+        except EOFError:
+            return
+        yield Incoming(text)

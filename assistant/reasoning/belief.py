@@ -1,0 +1,91 @@
+"""Bayesian belief over the hypotheses, always recomputed from the whole history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from .circuit import Floats, Ints
+from .evidence import Evidence, History, Segment, segments
+from .likelihood import Fit, Likelihood
+from .tables import Tables
+
+
+@dataclass(frozen=True)
+class Belief:
+    """Posterior over the H hypotheses, and what made it."""
+
+    probability: Floats
+    """(H,) sums to 1."""
+    start: Floats
+    """(H,) belief at the beginning of the current segment."""
+    current: Segment
+    fits: tuple[tuple[Evidence, Fit], ...]
+    """Evidence of the current segment with its likelihoods."""
+
+
+def normalised(weights: Floats) -> Floats:
+    """Return weights as probabilities."""
+    out: Floats = weights / weights.sum()
+    return out
+
+
+def updated(start: Floats, fits: Iterable[Fit]) -> Floats:
+    """Return the posterior after independent pieces of evidence; their order does not matter."""
+    log = np.log(np.maximum(start, 1e-300))
+    for fit in fits:
+        log = log + np.log(np.maximum(fit.total, 1e-300))
+    return normalised(np.exp(log - log.max()))
+
+
+def form_belief(tables: Tables, likelihood: Likelihood, history: History, complaints: Sequence[str] = ()) -> Belief:
+    """Return the belief after a history; complaints are weak evidence for the unit as it was found."""
+    parts = segments(history)
+    belief = tables.prior
+    for number, part in enumerate(parts):
+        fits = [(e, likelihood.fit(e, repeated=e.check in part.repeated)) for e in part.evidence]
+        hints = _hints(tables, likelihood, complaints, part) if number == 0 else []
+        start = updated(belief, hints)
+        belief = updated(start, (fit for _, fit in fits))
+        if part.repair is None:
+            return Belief(belief, start, part, tuple(fits))
+        belief = repaired(tables, belief, part.repair)
+    raise AssertionError("a history ends with a segment that no repair closes")
+
+
+def _hints(tables: Tables, likelihood: Likelihood, complaints: Sequence[str], part: Segment) -> list[Fit]:
+    """Return what the complaints point at, but for checks that were really done."""
+    answered = {e.check for e in part.evidence}
+    out = []
+    for name in complaints:
+        complaint = tables.kb.complaints[name]
+        for check, outcomes in complaint.hints.items():
+            if check not in answered and check in tables.checks:
+                out.append(likelihood.hint(check, outcomes, complaint.trust))
+    return out
+
+
+def repaired(tables: Tables, belief: Floats, repair: str) -> Floats:
+    """Push each hypothesis to what is left of it once its faults with this repair are gone.
+
+    A small share stays: a repair may not take. The unknown stays unknown. The unit is restarted, so the moment in
+    which it is met is open again.
+    """
+    fails = tables.kb.reasoning.deciding.repair_fails
+    target = _targets(tables, repair)
+    out = fails * belief
+    np.add.at(out, target, (1.0 - fails) * belief)
+    mass = np.bincount(tables.group, weights=out)
+    return normalised(mass[tables.group] * tables.moment_share)
+
+
+def _targets(tables: Tables, repair: str) -> Ints:
+    faults = tables.kb.faults
+    target = np.arange(len(tables.rows), dtype=np.intp)
+    for h, row in enumerate(tables.rows):
+        left = tuple(name for name in row.faults if faults[name].repair != repair)
+        if left != row.faults:
+            target[h] = tables.row_of[left]
+    return target

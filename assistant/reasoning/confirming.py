@@ -1,0 +1,143 @@
+"""Has the part itself read wrong the way its fault predicts? No part is condemned without."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from knowledge.models.check import Microfarad, Ohms, Sense
+
+from .case import Case
+from .circuit import Bools, Floats
+from .evidence import Evidence, Repaired
+from .likelihood import Likelihood
+from .tables import HEALTHY, Tables
+
+MAIN_SHARE = 0.2
+"""Faults with at least this share of their repair's probability must be confirmed as a group."""
+
+
+@dataclass(frozen=True)
+class Confirmation:
+    """How the confirming checks of a repair stand."""
+
+    confirmed: tuple[Evidence, ...]
+    unproved: tuple[str, ...]
+    """Read wrong as predicted, but with the power state not proved: to be taken again."""
+    against: tuple[str, ...]
+    """Read as in a good unit."""
+    vague: tuple[str, ...]
+    """Answered, but saying neither."""
+
+
+def main_faults(tables: Tables, belief: Floats, repair: str) -> tuple[str, ...]:
+    """Return the faults that carry a repair's probability, likeliest first."""
+    mass = {f: float(tables.has_fault[k] @ belief) for k, f in enumerate(tables.fault_ids)}
+    mine = {f: m for f, m in mass.items() if tables.kb.faults[f].repair == repair}
+    best = max(mine.values())
+    return tuple(sorted((f for f, m in mine.items() if m >= MAIN_SHARE * best), key=lambda f: -mine[f]))
+
+
+def confirms(tables: Tables, likelihood: Likelihood, evidence: Evidence, faults: tuple[str, ...]) -> int:
+    """Return 1 where evidence reads wrong as one of ``faults`` predicts, -1 where it reads as good, 0 between.
+
+    Wrong means: far likelier under the fault than in a good unit, and than under other single faults on average.
+    """
+    fit = likelihood.fit(evidence)
+    deciding = tables.kb.reasoning.deciding
+    verdicts = [_verdict(tables, fit.total, name) for name in faults]
+    good, special = max(verdicts)
+    if good >= deciding.confirm_ratio and special >= deciding.specific_ratio:
+        return 1
+    return -1 if good <= 1.0 / deciding.confirm_ratio else 0
+
+
+def _verdict(tables: Tables, total: Floats, fault: str) -> tuple[float, float]:
+    """Return how many times likelier the evidence is under the fault than in a good unit, and than elsewhere."""
+    own = _average(tables, total, tables.alone[fault])
+    others = tables.elsewhere[tables.kb.faults[fault].repair]
+    return own / float(total[HEALTHY]), own / _average(tables, total, others)
+
+
+def _average(tables: Tables, total: Floats, rows: Bools) -> float:
+    weight = tables.prior[rows]
+    return float(weight @ total[rows] / weight.sum())
+
+
+def _usable(case: Case, repair: str) -> list[Evidence]:
+    """Return evidence that may speak about a repair's part, the latest of each check.
+
+    Readings of a running unit from before another repair no longer say what the unit does; a part measured by
+    itself still does. Nothing from before the same repair counts.
+    """
+    kb = case.tables.kb
+    out: dict[str, Evidence] = {}
+    now = True
+    for item in reversed(case.history):
+        if isinstance(item, Repaired):
+            if item.repair == repair:
+                break
+            now = False
+            continue
+        how = kb.checks[item.check].measure
+        of_itself = isinstance(how, Ohms | Microfarad) or (isinstance(how, Sense) and how.fact is None)
+        if item.check not in out and (now or of_itself):
+            out[item.check] = item
+    return list(out.values())
+
+
+def confirmation(case: Case, repair: str, faults: tuple[str, ...]) -> Confirmation:
+    """Return how the confirming checks of a repair stand for these faults."""
+    kb = case.tables.kb
+    wanted = kb.repairs[repair].confirm
+    confirmed, unproved, against, vague = [], [], [], []
+    for evidence in _usable(case, repair):
+        if evidence.check not in wanted:
+            continue
+        verdict = confirms(case.tables, case.likelihood, evidence, faults)
+        if verdict > 0 and evidence.proved and evidence.trust >= kb.reasoning.deciding.confirm_trust:
+            confirmed.append(evidence)
+        elif verdict > 0:
+            unproved.append(evidence.check)
+        elif verdict < 0:
+            against.append(evidence.check)
+        else:
+            vague.append(evidence.check)
+    return Confirmation(tuple(confirmed), tuple(unproved), tuple(against), tuple(vague))
+
+
+def confirming_power(tables: Tables, check: str, faults: tuple[str, ...]) -> float:
+    """Return the probability that a check confirms one of these faults if the fault is there, usual plate values."""
+    return max(_power(tables, check, fault) for fault in faults)
+
+
+@lru_cache(maxsize=1024)
+def _power(tables: Tables, check: str, fault: str) -> float:
+    usual = tuple((scale.plate, scale.base) for scale in tables.kb.reasoning.plate_scales)
+    likelihood = Likelihood(tables, dict(usual))
+    share = 0.0
+    for row in np.flatnonzero(tables.alone[fault]):
+        weight = float(tables.prior[row] / tables.prior[tables.alone[fault]].sum())
+        for evidence, chance in _likely_readings(tables, likelihood, check, int(row)):
+            if confirms(tables, likelihood, evidence, (fault,)) > 0:
+                share += weight * chance
+    return share
+
+
+def _likely_readings(tables: Tables, likelihood: Likelihood, check: str, row: int) -> list[tuple[Evidence, float]]:
+    """Return what a check would show under a hypothesis, with probabilities."""
+    if check in tables.predictions.senses:
+        shares = tables.seen(check)[row]
+        names = [answer.outcome for answer in tables.checks[check].answers]
+        return [(Evidence(check, outcomes=(n,)), float(p)) for n, p in zip(names, shares, strict=True) if p > 0]
+    k = tables.column[check]
+    weight = float(tables.weight[row, k])
+    out = []
+    for values, share in zip(likelihood.expected(check), (weight, 1.0 - weight), strict=True):
+        value = float(values[row])
+        if share > 0:
+            over = bool(np.isnan(value))
+            out.append((Evidence(check, None if over else value, over_limit=over), share))
+    return out

@@ -1,0 +1,61 @@
+"""Readings that hardly can be right together with the others, and which of them to take again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from .belief import updated
+from .case import Case
+from .evidence import Evidence
+from .likelihood import Fit
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """``one`` is probably a gross error because of ``other``; ``again`` is the cheaper of them to repeat."""
+
+    one: Evidence
+    other: Evidence
+    again: Evidence
+    doubt: float
+    """Probability that ``one`` is a gross error."""
+
+
+def doubts(case: Case) -> list[tuple[float, Evidence, Fit]]:
+    """Return the evidence since the last repair with the probability that it is a gross error, worst first."""
+    found = [(float(case.probability @ fit.error), e, fit) for e, fit in case.fits]
+    return sorted(found, key=lambda item: -item[0])
+
+
+def conflicts(case: Case) -> tuple[Conflict, ...]:
+    """Return the readings that are too likely wrong by the limit in the knowledge, each with its opponent."""
+    limit = case.tables.kb.reasoning.deciding.doubt
+    found = []
+    for doubt, evidence, fit in doubts(case):
+        if doubt < limit:
+            break
+        other = _opponent(case, fit)
+        if other:
+            found.append(Conflict(evidence, other, _cheaper(case, evidence, other), doubt))
+    return tuple(found)
+
+
+def _opponent(case: Case, fit: Fit) -> Evidence | None:
+    """Return the reading without which the one of ``fit`` would be least doubtful."""
+    others = [(e, f) for e, f in case.fits if f is not fit]
+    if not others:
+        return None
+
+    def doubt_without(left_out: Fit) -> float:
+        belief = updated(case.belief.start, (f for _, f in case.fits if f is not left_out))
+        return float(belief @ fit.error)
+
+    return min(others, key=lambda pair: doubt_without(pair[1]))[0]
+
+
+def _cheaper(case: Case, one: Evidence, other: Evidence) -> Evidence:
+    """Return what to repeat: not what was repeated already; what the technician was unsure of, else the quicker."""
+    checks = case.tables.checks
+    fresh = [e for e in (one, other) if e.check not in case.repeated] or [one, other]
+    hedged = [e for e in fresh if e.trust < 1.0]
+    return min(hedged or fresh, key=lambda e: (checks[e.check].minutes, e.check))

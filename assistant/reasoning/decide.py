@@ -1,0 +1,204 @@
+"""Check or repair: the rules that stand between a probability and a technician's time and money.
+
+A repair is proposed when its probability has reached its floor, a check on the part itself read wrong as the fault
+predicts, it does not hang on one single reading, and checking further would cost more than it saves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from functools import cached_property
+
+from knowledge.models.check import Check, Sense
+from knowledge.models.repair import Repair
+
+from .belief import updated
+from .case import Case
+from .choice import Standing, cost_after, expected_cost, information, may_change, minutes_for
+from .confirming import Confirmation, confirmation, confirming_power, main_faults
+from .conflict import conflicts
+from .explain import chain, decisive, exclusions, remaining, said, seen_good
+from .results import CannotTell, CheckNext, Decision, NoFault, Propose
+from .tables import HEALTHY, UNKNOWN
+
+ALTERNATIVES = 2
+
+
+@dataclass(frozen=True)
+class Options:
+    """What the technician can do now."""
+
+    allowed: Callable[[Check], bool]
+    skipped: Collection[str]
+    tools_missing: Collection[str]
+    standing: Standing
+
+
+class Decider:
+    """Decides one step of one case."""
+
+    def __init__(self, case: Case, options: Options) -> None:
+        self.case = case
+        self.options = options
+        self.tables = case.tables
+        self.kb = case.tables.kb
+        self.rules = self.kb.reasoning.deciding
+
+    def decide(self) -> Decision:
+        """Return the next step; the first rule that speaks wins."""
+        return (
+            self._settle_conflict()
+            or self._no_fault()
+            or self._repair()
+            or self._inform()
+            or self._again()
+            or CannotTell(exclusions(self.case), remaining(self.case))
+        )
+
+    def possible(self, name: str) -> bool:
+        """Return True where a check may be asked at all."""
+        check = self.tables.checks[name]
+        missing = set(check.tools) & set(self.options.tools_missing)
+        barred = getattr(check.measure, "at", None) in self._restarts and self._maybe_grounded
+        return name not in self.options.skipped and not missing and not barred and self.options.allowed(check)
+
+    @cached_property
+    def _restarts(self) -> set[str]:
+        """Situations in which the unit is started for the measurement."""
+        return {s.id for s in self.tables.unit.situations if s.call and not s.settled}
+
+    @cached_property
+    def _maybe_grounded(self) -> bool:
+        chance = self.case.fault_probability
+        grounded = [f.id for f in self.kb.faults.values() if any(change.mode == "ground" for change in f.sets)]
+        return sum(chance[name] for name in grounded) >= self.rules.restart_ground_below
+
+    def minutes(self, name: str) -> float:
+        return minutes_for(self.tables.checks[name], self.options.standing, self.kb.reasoning.costs)
+
+    @cached_property
+    def bits(self) -> dict[str, float]:
+        return information(self.tables, self.case.probability)
+
+    def _check(self, name: str, because: str = "", *, retake: bool = False) -> CheckNext:
+        others = [other for other in self._ranked if other != name][:ALTERNATIVES]
+        why = because or self.tables.checks[name].why
+        return CheckNext(name, self.bits[name], self.minutes(name), why, retake, tuple(others))
+
+    @cached_property
+    def _ranked(self) -> list[str]:
+        """Checks worth their time, best first."""
+        open_checks = [
+            name for name, bits in self.bits.items()
+            if bits >= self.rules.least_bits and name not in self.case.answered and self.possible(name)
+        ]  # fmt: skip
+        return sorted(open_checks, key=lambda name: (-self.bits[name] / self.minutes(name), name))
+
+    # -- the rules, in order ---------------------------------------------------------------------------------------
+
+    def _settle_conflict(self) -> CheckNext | None:
+        for conflict in conflicts(self.case):
+            again = conflict.again.check
+            if again not in self.case.repeated and self.possible(again):
+                return self._check(again, said(self.case, conflict), retake=True)
+        return None
+
+    def _no_fault(self) -> CheckNext | NoFault | None:
+        if self.case.probability[HEALTHY] < self.rules.no_fault:
+            return None
+        needs = self.rules.no_fault_needs
+        answered = self.case.answered
+        if all(name in answered and set(answered[name].outcomes) <= set(good) for name, good in needs.items()):
+            return NoFault(seen_good(self.case))
+        missing = [name for name in needs if name not in answered and self.possible(name)]
+        if not missing:
+            return None
+        name = min(missing, key=self.minutes)
+        because = self.kb.reasoning.sentences["because_no_fault"].format(why=self.tables.checks[name].why)
+        return self._check(name, because)
+
+    def _repair(self) -> CheckNext | Propose | None:
+        """Propose the likeliest repair, or ask what it still lacks; None below its floor or where it is blocked."""
+        by_chance = sorted(self.case.repair_probability.items(), key=lambda item: -item[1])
+        for name, chance in by_chance:
+            repair = self.kb.repairs[name]
+            if chance < repair.floor or name in self.case.repairs_done:
+                continue  # what was done once and did not cure is not a diagnosis the second time
+            faults = main_faults(self.tables, self.case.probability, name)
+            state = confirmation(self.case, name, faults)
+            if not state.confirmed:
+                step = self._confirm(repair, faults, state)
+                if step:
+                    return step
+                continue
+            return self._pivotal(repair) or self._check_first(repair) or self._propose(repair, faults)
+        return None
+
+    def _confirm(self, repair: Repair, faults: tuple[str, ...], state: Confirmation) -> CheckNext | None:
+        say = self.kb.reasoning.sentences
+        fault = self.kb.faults[faults[0]].name
+        for name in state.unproved:
+            if self.possible(name):
+                return self._check(name, say["because_unproved"], retake=True)
+        done = set(self.case.answered) | set(state.against) | set(state.vague)
+        fresh = [name for name in repair.confirm if name not in done and self.possible(name)]
+        power = {name: confirming_power(self.tables, name, faults) for name in fresh}
+        able = [name for name in fresh if power[name] > 0]
+        if able:
+            name = max(able, key=lambda c: power[c] / self.minutes(c))
+            because = say["because_confirm"].format(why=self.tables.checks[name].why, fault=fault)
+            return self._check(name, because)
+        for name in state.against:
+            if name not in self.case.repeated and self.possible(name):
+                return self._check(name, say["because_against"].format(fault=fault), retake=True)
+        return None
+
+    def _pivotal(self, repair: Repair) -> CheckNext | None:
+        dear = repair.minutes >= self.rules.pivotal_minutes or repair.price in self.rules.pivotal_prices
+        if not dear:
+            return None
+        needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
+        for evidence, fit in self.case.fits:
+            looked = isinstance(self.tables.checks[evidence.check].measure, Sense)
+            if looked or evidence.check in self.case.repeated or not self.possible(evidence.check):
+                continue
+            without = updated(self.case.belief.start, (f for _, f in self.case.fits if f is not fit))
+            if float(needed @ without) < self.rules.pivotal_below:
+                return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
+        return None
+
+    def _check_first(self, repair: Repair) -> CheckNext | None:
+        """Return the best check where doing it first is expected to be cheaper than repairing now."""
+        needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
+        belief, least = self.case.probability, self.rules.check_first_chance
+        telling = [c for c in self._ranked if may_change(self.tables, belief, c, needed, repair.floor, least)]
+        if not telling:
+            return None
+        name = telling[0]
+        now = expected_cost(self.tables, belief)
+        later = self.minutes(name) + cost_after(self.tables, self.case.probability, name)
+        return self._check(name) if later + self.rules.check_first_gain < now else None
+
+    def _propose(self, repair: Repair, faults: tuple[str, ...]) -> Propose:
+        chance = self.case.repair_probability[repair.id]
+        return Propose(repair.id, faults, chance, decisive(self.case, repair.id), chain(self.case, faults))
+
+    def _inform(self) -> CheckNext | None:
+        """Ask the check that tells most per minute; a telling one only where the fault is probably an unknown one."""
+        lost = self.case.probability[UNKNOWN] >= self.rules.unknown_dominant
+        least = self.rules.unknown_least_bits if lost else self.rules.least_bits
+        worth = [name for name in self._ranked if self.bits[name] >= least]
+        return self._check(worth[0]) if worth else None
+
+    def _again(self) -> CheckNext | None:
+        """Nothing new tells anything: take again what would tell most if it was wrong."""
+        once = [
+            name for name, bits in self.bits.items()
+            if bits >= self.rules.again_least_bits and name in self.case.answered
+            and name not in self.case.repeated and self.possible(name)
+        ]  # fmt: skip
+        if not once:
+            return None
+        name = max(once, key=lambda c: self.bits[c] / self.minutes(c))
+        return self._check(name, self.kb.reasoning.sentences["because_again"], retake=True)

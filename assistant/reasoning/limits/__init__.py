@@ -1,0 +1,34 @@
+"""Calculated limits: what something should read here, how a reading stands to it, and how well that is known.
+
+Formulas are in ``formulas`` (registered by name), their numbers and sentences in ``knowledge/data/limits``.
+"""
+
+from __future__ import annotations
+
+from .answers import answer_limit
+from .cooling import Forecast, Missing, cool_down_forecast
+from .lookup import hold_seconds, limit_for, limit_for_check
+from .parts import fuse_check, load_capacitance, replacement_capacitor, voltage_drop_check, winding_check
+from .results import LimitResult, Verdict, figure
+from .sources import pedigree
+from .verdicts import judge
+
+__all__ = [
+    "Forecast",
+    "LimitResult",
+    "Missing",
+    "Verdict",
+    "answer_limit",
+    "cool_down_forecast",
+    "figure",
+    "fuse_check",
+    "hold_seconds",
+    "judge",
+    "limit_for",
+    "limit_for_check",
+    "load_capacitance",
+    "pedigree",
+    "replacement_capacitor",
+    "voltage_drop_check",
+    "winding_check",
+]

@@ -1,0 +1,74 @@
+"""Meter readings of a settled unit, with the load of the meter itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from knowledge.models.check import Amps, Check, Microfarad, Ohms, Volts
+from knowledge.models.reasoning import Meter
+
+from .circuit import Bools, Floats, Wiring
+from .circuit_dc import resistance
+from .circuit_parts import Changes, Mode
+from .settle import Snapshot
+
+
+def volts_readings(
+    wiring: Wiring, snap: Snapshot, pairs: Sequence[tuple[str, str]], meter: Meter
+) -> tuple[Floats, Floats]:
+    """Return (B, pairs) volts as a digital meter shows them, and the source impedance in ohm at those points."""
+    n = wiring.size
+    probes = np.zeros((n + 1, len(pairs)))
+    for k, (a, b) in enumerate(pairs):
+        probes[wiring.node[a], k] += 1.0
+        probes[wiring.node[b], k] -= 1.0
+    batch = snap.volts.shape[0]
+    injected = np.broadcast_to(probes[None, :n], (batch, n, len(pairs)))
+    response = np.linalg.solve(snap.matrix, injected.astype(np.complex128))
+    source = np.einsum("bnk,nk->bk", response, probes[:n])
+    open_volts = snap.volts @ probes
+    return np.abs(open_volts * meter.input_ohm / (meter.input_ohm + source)), np.abs(source)
+
+
+def amps_reading(wiring: Wiring, snap: Snapshot, element: str) -> Floats:
+    """Return (B,) ampere through an element, as a clamp shows them."""
+    return np.abs(snap.current[:, wiring.index[element]])
+
+
+def ohms_reading(wiring: Wiring, changes: Changes, opened: Bools, how: Ohms, meter: Meter) -> Floats:
+    """Return (B,) ohms; nan where the display shows over limit."""
+    ohms = resistance(wiring, changes, opened, how.between, how.leads_off)
+    return np.where(ohms > meter.over_limit_ohm, np.nan, ohms)
+
+
+def microfarads(wiring: Wiring, changes: Changes, element: str) -> Floats:
+    """Return (B,) microfarad of a capacitor off the line; an open one reads nothing."""
+    i = wiring.index[element]
+    mode, rated = changes.mode[:, i], wiring.elements[i].values["uf"]
+    uf = np.where(mode == Mode.WEAK, rated * changes.value[:, i], rated)
+    return np.where(np.isin(mode, (Mode.OPEN, Mode.SHORT)), 0.0, uf)
+
+
+def readings(
+    wiring: Wiring, changes: Changes, snap: Snapshot, checks: Sequence[Check], meter: Meter
+) -> tuple[Floats, Floats]:
+    """Return (B, checks) readings of meter checks and (B, checks) source impedances in ohm (zero but for volts)."""
+    value = np.zeros((snap.volts.shape[0], len(checks)))
+    source = np.zeros_like(value)
+    volts = [k for k, check in enumerate(checks) if isinstance(check.measure, Volts)]
+    points = [check.measure.between for check in checks if isinstance(check.measure, Volts)]
+    if volts:
+        value[:, volts], source[:, volts] = volts_readings(wiring, snap, points, meter)
+    for k, check in enumerate(checks):
+        match check.measure:
+            case Amps():
+                value[:, k] = amps_reading(wiring, snap, check.measure.through)
+            case Ohms():
+                value[:, k] = ohms_reading(wiring, changes, snap.state.opened, check.measure, meter)
+            case Microfarad():
+                value[:, k] = microfarads(wiring, changes, check.measure.of)
+            case _:
+                pass
+    return value, source

@@ -1,0 +1,129 @@
+"""Run every hypothesis through the circuit, in every situation the checks need, and keep what the checks would show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from knowledge.base import KnowledgeBase
+from knowledge.models.check import Check, Sense
+from knowledge.models.reasoning import HeatFact
+from knowledge.models.unit import Situation
+
+from .circuit import Bools, Floats, Wiring
+from .circuit_parts import Changes, Parts, State
+from .events import EventList, events_of
+from .hypotheses import Row, changes_of, flags_of
+from .measure import readings
+from .predictions import Array, Predictions
+from .senses import Sight, fact_outcomes, shown_outcomes
+from .settle import Settler, Snapshot
+
+CHUNK = 192
+"""Hypotheses solved together: bounds the memory, not the speed."""
+
+
+@dataclass(frozen=True)
+class _Case:
+    """One chunk of hypotheses."""
+
+    changes: Changes
+    breaker_first: Bools
+    flags: dict[str, Bools]
+    rows: Sequence[Row]
+
+
+def predict(
+    kb: KnowledgeBase, wiring: Wiring, rows: Sequence[Row], checks: Sequence[Check], events: EventList
+) -> Predictions:
+    """Return the predictions of all rows for all checks, chunk by chunk."""
+    settler = Settler(Parts.of(wiring))
+    changes, flags = changes_of(list(rows), kb.faults, wiring), flags_of(list(rows), kb.faults)
+    first = np.array([row.breaker_first for row in rows])
+    parts: list[Predictions] = []
+    for start in range(0, len(rows), CHUNK):
+        cut = slice(start, min(start + CHUNK, len(rows)))
+        case = _Case(changes.rows(cut), first[cut], {k: f[cut] for k, f in flags.items()}, rows[cut])
+        parts.append(_predict_chunk(kb, settler, case, checks, events))
+    return Predictions.joined(parts)
+
+
+def _predict_chunk(
+    kb: KnowledgeBase, settler: Settler, case: _Case, checks: Sequence[Check], events: EventList
+) -> Predictions:
+    wiring, meter = settler.wiring, kb.reasoning.meter
+    meters = [c for c in checks if not isinstance(c.measure, Sense)]
+    names = ("settled", "active", "settled_source", "active_source")
+    arrays: dict[str, Array] = {name: np.zeros((len(case.rows), len(meters))) for name in names}
+    by_situation = {s.id: s for s in wiring.unit.situations}
+    main = next(s for s in wiring.unit.situations if s.settled and s.call)
+    snaps = {name: _both(settler, case, by_situation[name]) for name in {main.id, *(_at(c, main) for c in meters)}}
+    for name, snap in snaps.items():
+        mine = [k for k, c in enumerate(meters) if _at(c, main) == name]
+        chosen = [meters[k] for k in mine]
+        for label, one in zip(("active", "settled"), snap, strict=True):
+            value, source = readings(wiring, case.changes, one, chosen, meter)
+            arrays[label][:, mine], arrays[f"{label}_source"][:, mine] = value, source
+    before, after = snaps[main.id]
+    arrays["live"], arrays["dead"] = _stays(kb, wiring, after.happened)
+    arrays["events"] = events_of(events, before, after)
+    return Predictions.of(arrays, _senses(kb, wiring, case, checks, snaps[main.id]))
+
+
+def _at(check: Check, main: Situation) -> str:
+    return str(getattr(check.measure, "at", main.id))
+
+
+def _both(settler: Settler, case: _Case, situation: Situation) -> tuple[Snapshot, Snapshot]:
+    """Return the unit (without, with) its slow consequences in a situation; equal where it never settles."""
+    wiring = settler.wiring
+    opened = [] if situation.call else wiring.marked("call")
+    opened = opened + (wiring.marked("isolates") if situation.isolated else [])
+    state = settler.at_rest(len(case.rows), opened)
+    before = settler.found(case.changes, state, case.breaker_first, case.flags, slow=False)
+    if not situation.settled:
+        return before, before
+    copy = State(state.closed.copy(), state.running.copy(), state.opened.copy())
+    after = settler.found(case.changes, copy, case.breaker_first, case.flags, slow=True, since=before)
+    return before, after
+
+
+def _stays(kb: KnowledgeBase, wiring: Wiring, happened: Bools) -> tuple[Floats, Floats]:
+    """Return (H,) probabilities that what happened slowly is still there: met live, and met after switching off.
+
+    Live: the share of time it is there, as it comes back after each reset. Dead: not yet reset after the usual wait.
+    """
+    timing = kb.reasoning.timing
+    live, dead = np.ones(happened.shape[0]), np.ones(happened.shape[0])
+    for c, consequence in enumerate(wiring.unit.consequences):
+        if consequence.resets_after_min <= 0:
+            continue
+        share = consequence.resets_after_min / (consequence.after_min + consequence.resets_after_min)
+        live = np.where(happened[:, c], np.minimum(live, min(share, 1.0 - timing.active_floor)), live)
+        still = float(np.exp(-timing.dead_after_min / consequence.resets_after_min))
+        still = min(max(still, timing.dead_floor), 1.0 - timing.dead_floor)
+        dead = np.where(happened[:, c], np.minimum(dead, still), dead)
+    return live, dead
+
+
+def _senses(
+    kb: KnowledgeBase, wiring: Wiring, case: _Case, checks: Sequence[Check], snaps: tuple[Snapshot, Snapshot]
+) -> dict[str, tuple[Floats, Floats]]:
+    """Return what is seen of the settled and of the active unit, check by check."""
+    out: dict[str, tuple[Floats, Floats]] = {}
+    active, settled = (Sight(wiring, case.changes, snap, case.flags) for snap in snaps)
+    for check in checks:
+        how = check.measure
+        if not isinstance(how, Sense):
+            continue
+        if how.fact is None:
+            shown = shown_outcomes(check, how.normally, case.rows, kb.faults)
+            out[check.id] = shown, shown
+            continue
+        rule, names = kb.reasoning.facts[how.fact], [answer.outcome for answer in check.answers]
+        now = fact_outcomes(rule, how.fact, names, settled)
+        lasts = isinstance(rule, HeatFact)  # heat outlasts the reset
+        out[check.id] = now, now if lasts else fact_outcomes(rule, how.fact, names, active)
+    return out

@@ -1,0 +1,75 @@
+"""What a hypothesis predicts for a check, in the words a technician reads."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from knowledge.models.check import Sense
+
+from .case import Case
+from .evidence import Evidence
+from .readout import amount, outcome_name
+from .results import Expected
+from .tables import HEALTHY, Tables
+
+MET = 0.2
+"""An outcome counts as predicted from this probability."""
+
+
+def row_name(tables: Tables, row: int) -> str:
+    """Return what a hypothesis is called."""
+    joiner = f" {tables.kb.reasoning.sentences['and']} "
+    return joiner.join(tables.kb.faults[name].name for name in tables.rows[row].faults)
+
+
+def shown_value(case: Case, check: str, row: int, near: float | None = None) -> float | None:
+    """Return the predicted reading, None = over limit; with ``near`` the closer of settled and active."""
+    settled, active = (float(values[row]) for values in case.likelihood.expected(check))
+    value = settled if case.tables.weight[row, case.tables.column[check]] >= 0.5 else active
+    if near is not None and not np.isnan(active) and not np.isnan(settled):
+        value = min((settled, active), key=lambda v: abs(v - near))
+    return None if np.isnan(value) else value
+
+
+def shown(case: Case, check: str, row: int) -> str:
+    """Return what a check most probably shows under a hypothesis."""
+    entry = case.tables.checks[check]
+    if isinstance(entry.measure, Sense):
+        best = int(np.argmax(case.tables.seen(check)[row]))
+        return outcome_name(entry, entry.answers[best].outcome)
+    return _reading(case, check, row, shown_value(case, check, row))
+
+
+def shown_near(case: Case, evidence: Evidence, row: int) -> str:
+    """Return what a hypothesis predicts, in the form (settled or active) that comes closest to what was met."""
+    check = case.tables.checks[evidence.check]
+    if isinstance(check.measure, Sense):
+        share = case.tables.seen(check.id)[row]
+        names = [answer.outcome for answer in check.answers]
+        met = [name for name in evidence.outcomes if name in names and share[names.index(name)] >= MET]
+        return outcome_name(check, met[0]) if met else shown(case, check.id, row)
+    if evidence.over_limit:
+        both = [float(values[row]) for values in case.likelihood.expected(check.id)]
+        return _reading(case, check.id, row, None if any(np.isnan(both)) else both[0])
+    return _reading(case, check.id, row, shown_value(case, check.id, row, evidence.value))
+
+
+def _reading(case: Case, check: str, row: int, value: float | None) -> str:
+    tables = case.tables
+    k = tables.column[check]
+    source = tables.predictions.settled_source[row, k]
+    if tables.weight[row, k] >= 0.5 and source > tables.kb.reasoning.errors.ghost_ohm:
+        return tables.kb.reasoning.sentences["floating"]
+    if tables.leak[row, k]:
+        return tables.kb.reasoning.sentences["a_leak"]
+    return amount(tables.kb, tables.checks[check], value)
+
+
+def expected(case: Case, check: str) -> Expected:
+    """Return what a check should show on a good unit and under the leading single fault."""
+    single = np.array([len(row.faults) == 1 for row in case.tables.rows])
+    row = int(np.argmax(np.where(single, case.probability, -1.0)))
+    look = check in case.tables.predictions.senses
+    healthy, fault = (None if look else shown_value(case, check, r) for r in (HEALTHY, row))
+    names = shown(case, check, HEALTHY), shown(case, check, row), row_name(case.tables, row)
+    return Expected(check, *names, healthy, fault)

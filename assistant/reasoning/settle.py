@@ -1,0 +1,246 @@
+"""Where the unit comes to rest: relays pull in, fuses open, motors start or stall, then the slow consequences.
+
+A fixed point over switching states. The fast part takes the first seconds; the slow part applies the unit's own
+``consequences`` in the order of their delays, each followed by the fast part again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+from functools import cached_property
+
+import numpy as np
+
+from .circuit import Bools, Complexes, Floats, Ints, Wiring, element_currents, node_matrix, with_ground
+from .circuit_parts import Changes, Electric, Mode, Parts, State
+
+SWEEPS = 24
+"""Relays and motors of one unit settle in four to eight sweeps; more means a relay that chatters."""
+FLIPS = 4
+
+
+class Motion(IntEnum):
+    """What a motor does."""
+
+    SILENT = 0
+    HUMMING = 1
+    LOCKED = 2
+    RUNNING = 3
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """The unit at rest in one situation, for a batch of B hypotheses."""
+
+    state: State
+    electric: Electric
+    matrix: Complexes
+    volts: Complexes
+    """(B, N + 1) node voltages; the last column is ground."""
+    current: Complexes
+    """(B, E) ampere."""
+    motion: Ints
+    """(B, motors) of Motion."""
+    torque: Floats
+    """(B, motors) starting torque as share of the sound unit's."""
+    chatter: Bools
+    """(B, coils)"""
+    happened: Bools
+    """(B, consequences)"""
+
+
+@dataclass(frozen=True)
+class Solution:
+    matrix: Complexes
+    electric: Electric
+    volts: Complexes
+    current: Complexes
+
+
+class Settler:
+    """Settles batches of hypotheses on one wiring."""
+
+    def __init__(self, parts: Parts) -> None:
+        self.parts = parts
+        self.wiring: Wiring = parts.wiring
+        self.nominal = self._torque(self._solve(*self._standing()))[0]
+
+    def _standing(self) -> tuple[Changes, State]:
+        """Return the sound unit with its contactor in and both motors at rest."""
+        e, w = len(self.wiring.elements), self.wiring
+        changes = Changes(np.zeros((1, e), dtype=np.int8), np.ones((1, e)))
+        state = State(np.ones((1, len(w.coils)), bool), np.zeros((1, len(w.motors)), bool), np.zeros((1, e), bool))
+        return changes, state
+
+    def _solve(self, changes: Changes, state: State) -> Solution:
+        el = self.parts.electric(changes, state)
+        matrix = node_matrix(self.wiring, el.y, el.shunt, el.coupling, el.magnetising)
+        injected = np.zeros((el.y.shape[0], self.wiring.size), dtype=np.complex128)
+        for i in self.wiring.of_kind("source"):
+            for node, weight in self.wiring.branch(i):
+                if node >= 0:
+                    injected[:, node] += weight * el.y[:, i] * el.drive[:, i]
+        solved = np.linalg.solve(matrix, injected[..., None])[..., 0].astype(np.complex128)
+        volts = with_ground(solved)
+        return Solution(matrix, el, volts, element_currents(self.wiring, volts, el.y, el.coupling, el.drive))
+
+    def _torque(self, solution: Solution) -> Floats:
+        """Return (B, motors): product of both winding currents and the sine of the angle between them."""
+        columns = []
+        for motor in self.wiring.motors:
+            main, aux = solution.current[:, motor.main], solution.current[:, motor.aux]
+            columns.append(np.imag(np.conj(main) * aux))
+        return np.stack(columns, axis=1)
+
+    def at_rest(self, batch: int, opened: list[int]) -> State:
+        """Return the state before power comes: contacts out, motors still, ``opened`` elements open."""
+        w = self.wiring
+        state = State(
+            np.zeros((batch, len(w.coils)), bool),
+            np.zeros((batch, len(w.motors)), bool),
+            np.zeros((batch, len(w.elements)), bool),
+        )
+        state.opened[:, opened] = True
+        return state
+
+    def fast(self, changes: Changes, state: State, breaker_first: Bools) -> Bools:
+        """Bring ``state`` to rest in place; return (B, coils) where a relay chatters."""
+        flips = np.zeros(state.closed.shape, dtype=np.int8)
+        active: Ints = np.arange(state.closed.shape[0])
+        for _ in range(SWEEPS):
+            part, now = changes.rows(active), state.rows(active)
+            solution = self._solve(part, now)
+            changed = self._relays(part, now, solution, flips, active)
+            changed |= self._fuses(now, solution, breaker_first[active], ~changed)
+            changed |= self._motors(part, now, solution, ~changed)
+            state.closed[active], state.running[active], state.opened[active] = now.closed, now.running, now.opened
+            active = active[changed]
+            if not active.size:
+                break
+        return flips > FLIPS
+
+    def _relays(self, part: Changes, now: State, solution: Solution, flips: np.ndarray, active: Ints) -> Bools:
+        changed = np.zeros(active.size, bool)
+        for k, i in enumerate(self.wiring.coils):
+            a, b = self.wiring.ends[i]
+            values = self.wiring.elements[i].values
+            across = np.abs(solution.volts[:, a] - solution.volts[:, b])
+            need = np.where(now.closed[:, k], values["drop_out_v"], values["pull_in_v"])
+            works = (part.mode[:, i] == Mode.NONE) & ~now.opened[:, i]
+            close = works & (across >= need) & (flips[active, k] <= FLIPS)
+            differs = close != now.closed[:, k]
+            now.closed[:, k] = close
+            flips[active, k] += differs
+            changed |= differs
+        return changed
+
+    def _fuses(self, now: State, solution: Solution, breaker_first: Bools, ready: Bools) -> Bools:
+        changed = np.zeros(ready.size, bool)
+        for i, element in enumerate(self.wiring.elements):
+            limit = element.values.get("opens_a")
+            if limit is None:
+                continue
+            gang = element.values.get("gang")
+            waits = ~breaker_first if gang else breaker_first & bool(element.values.get("after_breaker"))
+            opens = ready & ~waits & ~now.opened[:, i] & (np.abs(solution.current[:, i]) > limit)
+            for j in self.wiring.of_kind(element.kind) if gang else (i,):
+                if self.wiring.elements[j].values.get("gang") == gang:
+                    now.opened[opens, j] = True
+            changed |= opens
+        return changed
+
+    def _motors(self, part: Changes, now: State, solution: Solution, ready: Bools) -> Bools:
+        changed = np.zeros(ready.size, bool)
+        torque = self._torque(solution) / self.nominal
+        for m, motor in enumerate(self.wiring.motors):
+            values = self.wiring.elements[motor.main].values
+            a, b = self.wiring.ends[motor.main]
+            fed = np.abs(solution.volts[:, a] - solution.volts[:, b])
+            lives = fed >= self.wiring.physics.energised_share * values["volts"]
+            free = part.mode[:, motor.main] != Mode.SEIZED
+            starts = ~now.running[:, m] & free & (torque[:, m] >= values["start_share"])
+            stops = now.running[:, m] & ~lives
+            flip = ready & (starts | stops)
+            now.running[:, m] ^= flip
+            changed |= flip
+        return changed
+
+    def snapshot(self, changes: Changes, state: State, chatter: Bools, happened: Bools) -> Snapshot:
+        """Return everything measurable in this state."""
+        solution = self._solve(changes, state)
+        standing = State(state.closed, np.zeros_like(state.running), state.opened)
+        torque = self._torque(self._solve(changes, standing)) / self.nominal
+        return Snapshot(
+            state, solution.electric, solution.matrix, solution.volts, solution.current,
+            self._motion(state, solution), torque, chatter, happened,
+        )
+
+    def _motion(self, state: State, solution: Solution) -> Ints:
+        columns = []
+        for m, motor in enumerate(self.wiring.motors):
+            rated = self.wiring.elements[motor.main].values["rla_a"]
+            main, aux = np.abs(solution.current[:, motor.main]), np.abs(solution.current[:, motor.aux])
+            hums = np.maximum(main, aux) > self.wiring.physics.hum_share * rated
+            locked = main > rated
+            still = np.where(locked, Motion.LOCKED, np.where(hums, Motion.HUMMING, Motion.SILENT))
+            columns.append(np.where(state.running[:, m], Motion.RUNNING, still))
+        return np.stack(columns, axis=1).astype(np.intp)
+
+    @cached_property
+    def _slow_order(self) -> list[int]:
+        consequences = self.wiring.unit.consequences
+        return sorted(range(len(consequences)), key=lambda c: consequences[c].after_min)
+
+    def found(
+        self, changes: Changes, state: State, breaker_first: Bools, flags: Mapping[str, Bools],
+        *, slow: bool, since: Snapshot | None = None,
+    ) -> Snapshot:  # fmt: skip
+        """Settle ``state`` (in place) and return it; with ``slow`` the delayed consequences have happened too.
+
+        ``since``: the snapshot that ``state`` comes from, when the first seconds are already settled.
+        """
+        if since is None:
+            chatter = self.fast(changes, state, breaker_first)
+            happened = np.zeros((state.closed.shape[0], len(self.wiring.unit.consequences)), bool)
+        else:
+            chatter, happened = since.chatter.copy(), since.happened.copy()
+        for _ in range(len(self._slow_order) + 1):
+            fresh = self._next_consequence(changes, state, happened, flags, slow=slow)
+            if not fresh.size:
+                break
+            part, now = changes.rows(fresh), state.rows(fresh)
+            chatter[fresh] |= self.fast(part, now, breaker_first[fresh])
+            state.closed[fresh], state.running[fresh], state.opened[fresh] = now.closed, now.running, now.opened
+        return self.snapshot(changes, state, chatter, happened)
+
+    def _next_consequence(
+        self, changes: Changes, state: State, happened: Bools, flags: Mapping[str, Bools], *, slow: bool
+    ) -> Ints:
+        """Apply the earliest consequence that is due in each row; return the rows that changed."""
+        motion = self._motion(state, self._solve(changes, state))
+        done = np.zeros(state.closed.shape[0], bool)
+        for c in self._slow_order:
+            consequence = self.wiring.unit.consequences[c]
+            if consequence.after_min > 0 and not slow:
+                continue
+            i = self.wiring.index[consequence.opens]
+            due = ~done & ~happened[:, c] & ~state.opened[:, i] & (changes.mode[:, i] != Mode.OPEN)
+            for term in consequence.when:
+                due &= self._holds(term, motion, flags)
+            state.opened[due, i] = True
+            happened[due, c] = True
+            done |= due
+        return np.flatnonzero(done)
+
+    def _holds(self, term: str, motion: Ints, flags: Mapping[str, Bools]) -> Bools:
+        negated, name = term.startswith("not "), term.removeprefix("not ")
+        subject, _, what = name.partition(".")
+        position = {motor.id: m for m, motor in enumerate(self.wiring.motors)}
+        if subject in position:
+            wanted = Motion.RUNNING if what == "runs" else Motion.LOCKED
+            holds: Bools = motion[:, position[subject]] == wanted
+        else:
+            holds = flags.get(name, np.zeros(motion.shape[0], bool))
+        return np.logical_not(holds) if negated else holds

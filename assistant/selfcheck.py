@@ -1,0 +1,172 @@
+"""``padside selfcheck``: is everything there that a visit needs? Each line is fine, a problem, or not set up."""
+
+from __future__ import annotations
+
+import importlib.metadata
+import os
+import platform
+import shutil
+import sys
+import tempfile
+import textwrap
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from typing import TextIO
+
+import knowledge
+from assistant.paths import HOME_VARIABLE, Places
+from assistant.settings import load_settings
+
+OLDEST_PYTHON = (3, 11)
+SMALLEST_TERMINAL = (40, 14)
+"""Columns and rows at which power, safety and the next thing still fit."""
+LEAST_FREE_MB = 50
+"""A visit takes well under 1 MB; below this much other programs fill the disk during the day."""
+_SCREEN_PACKAGE = "textual"
+_WIDTH = 100
+
+
+class Status(StrEnum):
+    FINE = "fine"
+    PROBLEM = "problem"
+    NOT_SET_UP = "not set up"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing that was looked at."""
+
+    status: Status
+    what: str
+    remedy: str = ""
+    """What exactly to do; empty where nothing needs doing."""
+
+
+def selfcheck(*folders: Path, stdout: TextIO | None = None, environ: Mapping[str, str] | None = None) -> list[Line]:
+    """Look at Python, the terminal, the ``folders`` files are kept in, the knowledge and the voice; change nothing."""
+    env = os.environ if environ is None else environ
+    return [
+        _python(),
+        _screen_package(),
+        *_terminal(stdout or sys.stdout, env),
+        *map(_folder, dict.fromkeys(folders)),
+        _knowledge(),
+        *_voice(),
+    ]
+
+
+def run_selfcheck(where: Places, stdout: TextIO | None = None) -> int:
+    """Print all lines; return 1 where there is a problem, else 0."""
+    out = stdout or sys.stdout
+    lines = selfcheck(where.visits, where.notes, where.settings, where.cache, stdout=out)
+    lines += _settings(where)
+    print("\n".join(printed(lines)), file=out)
+    return 1 if any(line.status is Status.PROBLEM for line in lines) else 0
+
+
+def printed(lines: Iterable[Line]) -> list[str]:
+    """Return the lines as text: status, what, and the remedy below it."""
+    margin = " " * (max(map(len, Status)) + 2)
+    text: list[str] = []
+    for line in lines:
+        head = f"{line.status.value:<{len(margin)}}{line.what}"
+        text += textwrap.wrap(head, _WIDTH, subsequent_indent=margin)
+        if line.remedy:
+            text += textwrap.wrap(f"-> {line.remedy}", _WIDTH, initial_indent=margin, subsequent_indent=margin)
+    return text
+
+
+def _python() -> Line:
+    what = f"Python {platform.python_version()} on {platform.system()}"
+    if sys.version_info >= OLDEST_PYTHON:
+        return Line(Status.FINE, what)
+    return Line(Status.PROBLEM, what, f"Install Python {'.'.join(map(str, OLDEST_PYTHON))} or newer.")
+
+
+def _screen_package() -> Line:
+    try:
+        version = importlib.metadata.version(_SCREEN_PACKAGE)
+    except importlib.metadata.PackageNotFoundError:
+        remedy = f"Run: {sys.executable} -m pip install {_SCREEN_PACKAGE}  (or use: padside --plain)"
+        return Line(Status.PROBLEM, f"{_SCREEN_PACKAGE}, which draws the screen, is missing", remedy)
+    return Line(Status.FINE, f"{_SCREEN_PACKAGE} {version} draws the screen")
+
+
+def _terminal(stdout: TextIO, environ: Mapping[str, str]) -> list[Line]:
+    encoding = (stdout.encoding or "").lower().replace("-", "")
+    lines = [
+        Line(Status.FINE, "the terminal takes UTF-8")
+        if encoding == "utf8"
+        else Line(
+            Status.PROBLEM,
+            f"the output is {stdout.encoding}, not UTF-8: µ, Ω and ° may be lost",
+            "Set LANG=C.UTF-8 (on Windows: set PYTHONUTF8=1) and start again.",
+        )
+    ]
+    if not stdout.isatty():
+        return [*lines, Line(Status.NOT_SET_UP, "this is no terminal", "Without one, padside answers line by line.")]
+    return [*lines, _size(), _colours(environ)]
+
+
+def _size() -> Line:
+    columns, rows = shutil.get_terminal_size()
+    what = f"the terminal is {columns} columns by {rows} rows"
+    if columns >= SMALLEST_TERMINAL[0] and rows >= SMALLEST_TERMINAL[1]:
+        return Line(Status.FINE, what)
+    least = "{} by {}".format(*SMALLEST_TERMINAL)
+    return Line(Status.PROBLEM, what, f"Make the window larger or the letters smaller, to at least {least}.")
+
+
+def _colours(environ: Mapping[str, str]) -> Line:
+    if environ.get("NO_COLOR"):
+        return Line(Status.FINE, "no colours, as NO_COLOR asks; every meaning is in words")
+    if environ.get("TERM") == "dumb":
+        return Line(Status.NOT_SET_UP, "the terminal cannot draw (TERM=dumb)", "Use: padside --plain")
+    amount = "16 million" if environ.get("COLORTERM") in {"truecolor", "24bit"} else "some"
+    return Line(Status.FINE, f"the terminal shows {amount} colours; every meaning is also in words")
+
+
+def _folder(folder: Path) -> Line:
+    """Try the folder, or the nearest one above it that exists, by really writing a file there."""
+    there = next((place for place in (folder, *folder.parents) if place.exists()), folder)
+    try:
+        with tempfile.TemporaryFile(dir=there) as probe:
+            probe.write(b"padside")
+            probe.flush()
+            os.fsync(probe.fileno())
+        free_mb = shutil.disk_usage(there).free // 1_000_000
+    except OSError as error:
+        remedy = f"Allow writing there, or set {HOME_VARIABLE} to a folder where files may be kept."
+        return Line(Status.PROBLEM, f"{folder} cannot be written ({(error.strerror or str(error)).lower()})", remedy)
+    if free_mb < LEAST_FREE_MB:
+        remedy = f"Free at least {LEAST_FREE_MB} MB, or set {HOME_VARIABLE} to a folder on another disk."
+        return Line(Status.PROBLEM, f"{folder} has only {free_mb} MB free", remedy)
+    made = "" if folder.exists() else " (will be made when needed)"
+    return Line(Status.FINE, f"{folder} can be written, {free_mb:,} MB free{made}")
+
+
+def _settings(where: Places) -> list[Line]:
+    problems: list[str] = []
+    chosen = load_settings(where, tell=problems.append)
+    fine = Line(Status.FINE, f"settings: {chosen.theme} colours, {chosen.units.upper()} units")
+    remedy = "Correct it there, or take it out to use the default."
+    return [Line(Status.PROBLEM, problem, remedy) for problem in problems] or [fine]
+
+
+def _knowledge() -> Line:
+    try:
+        known = knowledge.load()
+    except knowledge.KnowledgeError as error:
+        first, *more = str(error).splitlines()
+        also = f" (and {len(more)} more)" if more else ""
+        remedy = "Install padside again; where you changed the files, run: padside knowledge lint"
+        return Line(Status.PROBLEM, f"the knowledge does not load: {first}{also}", remedy)
+    counts = f"{len(known.checks)} checks, {len(known.faults)} faults, {len(known.repairs)} repairs"
+    return Line(Status.FINE, f"knowledge {known.version}: {counts}")
+
+
+def _voice() -> list[Line]:
+    remedy = "Nothing to do: typing does everything. Voice is not part of this version."
+    return [Line(Status.NOT_SET_UP, part, remedy) for part in ("microphone", "speaker")]

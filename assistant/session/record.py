@@ -1,0 +1,155 @@
+"""The record half of the fold: what was said and found. It never reads the safety half."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from knowledge.models.visit import Phase
+
+from . import events as e
+from .state import Skip, Timer, VisitState
+
+V = TypeVar("V")
+
+
+def recorded(state: VisitState, event: e.AnyEvent) -> VisitState:
+    """Return the state with the record half of one event; unchanged by events that leave no trace in it."""
+    handler = _HANDLERS.get(type(event))
+    return state if handler is None else handler(state, event)
+
+
+def void_notes(taken_back: tuple[e.NoteTakenBack, ...]) -> frozenset[int]:
+    """Return the notes that do not count.
+
+    A note can only take back an earlier one. Where the note that took back is taken back itself, the first
+    counts again; that is why the latest is looked at first.
+    """
+    void: set[int] = set()
+    for event in sorted(taken_back, key=lambda event: event.note, reverse=True):
+        if 0 < event.taken_back < event.note and event.note not in void:
+            void.add(event.taken_back)
+    return frozenset(void)
+
+
+def counts(event: e.AnyEvent, void: frozenset[int]) -> bool:
+    """Return True where the event is part of the record. Opening and resuming are no technician's words."""
+    return event.note not in void or isinstance(event, e.VisitOpened | e.VisitResumed)
+
+
+def _opened(state: VisitState, event: e.VisitOpened) -> VisitState:
+    return replace(state, visit=event.visit, unit_kind=event.unit_kind, opened=event.at)
+
+
+def _complaint(state: VisitState, event: e.ComplaintReported) -> VisitState:
+    return replace(state, complaints=(*state.complaints, event))
+
+
+def _plate(state: VisitState, event: e.PlateRead) -> VisitState:
+    return replace(state, plate={**state.plate, event.item: event})
+
+
+def _reading(state: VisitState, event: e.ReadingTaken) -> VisitState:
+    return replace(_answered(state, event), readings=(*state.readings, event))
+
+
+def _finding(state: VisitState, event: e.FindingMade) -> VisitState:
+    return replace(_answered(state, event), findings=(*state.findings, event))
+
+
+def _answered(state: VisitState, event: e.ReadingTaken | e.FindingMade) -> VisitState:
+    """A repeat replaces what the check read before, and a check that was set aside is answered after all."""
+    if event.check is None:
+        return state
+    skipped = state.skipped if event.check not in state.skipped else _without(state.skipped, event.check)
+    return replace(state, latest={**state.latest, event.check: event}, skipped=skipped)
+
+
+def _skipped(state: VisitState, event: e.CheckSkipped) -> VisitState:
+    return replace(state, skipped={**state.skipped, event.check: Skip(event.check, event.because)})
+
+
+def _tool(state: VisitState, event: e.ToolMissing) -> VisitState:
+    return replace(state, tools_missing=state.tools_missing | {event.tool})
+
+
+def _hazard(state: VisitState, event: e.HazardReported) -> VisitState:
+    return replace(state, hazards=state.hazards | {event.hazard})
+
+
+def _asked(state: VisitState, event: e.Asked) -> VisitState:
+    return replace(state, asked=event)
+
+
+def _proposed(state: VisitState, event: e.RepairProposed) -> VisitState:
+    return replace(state, proposed=event)
+
+
+def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
+    """After work on the unit every proof of performance has to be taken afresh."""
+    proposed = state.proposed
+    if proposed is not None and proposed.repair == event.repair:
+        proposed = None
+    return replace(state, repairs=(*state.repairs, event), proposed=proposed, proofs={})
+
+
+def _phase(state: VisitState, event: e.PhaseEntered) -> VisitState:
+    if event.phase not in _PHASES or event.phase == state.phase:
+        return state
+    closed = state.closed if event.phase == Phase.CLOSED else None
+    if event.phase == Phase.FINDING:  # the search is on again: earlier proofs and verdicts are history
+        return replace(state, phase=event.phase, closed=closed, proofs={}, verdict=None)
+    return replace(state, phase=event.phase, closed=closed)
+
+
+def _timer_started(state: VisitState, event: e.TimerStarted) -> VisitState:
+    timer = Timer(event.wait, event.at, event.minutes, event.because)
+    return replace(state, timers={**state.timers, event.wait: timer})
+
+
+def _timer_ended(state: VisitState, event: e.TimerEnded) -> VisitState:
+    return replace(state, timers=_without(state.timers, event.wait))
+
+
+def _proof(state: VisitState, event: e.ProofRecorded) -> VisitState:
+    return replace(state, proofs={**state.proofs, event.item: event})
+
+
+def _free_note(state: VisitState, event: e.FreeNote) -> VisitState:
+    return replace(state, notes=(*state.notes, event))
+
+
+def _verdict(state: VisitState, event: e.VerdictReached) -> VisitState:
+    return replace(state, verdict=event)
+
+
+def _closed(state: VisitState, event: e.VisitClosed) -> VisitState:
+    return replace(state, closed=event.outcome, phase=Phase.CLOSED.value)
+
+
+def _without(mapping: Mapping[str, V], key: str) -> dict[str, V]:
+    return {other: value for other, value in mapping.items() if other != key}
+
+
+_PHASES = frozenset(phase.value for phase in Phase)
+_HANDLERS: dict[type[e.Event], Callable[[VisitState, Any], VisitState]] = {
+    e.VisitOpened: _opened,
+    e.ComplaintReported: _complaint,
+    e.PlateRead: _plate,
+    e.ReadingTaken: _reading,
+    e.FindingMade: _finding,
+    e.CheckSkipped: _skipped,
+    e.ToolMissing: _tool,
+    e.HazardReported: _hazard,
+    e.Asked: _asked,
+    e.RepairProposed: _proposed,
+    e.RepairDone: _repaired,
+    e.PhaseEntered: _phase,
+    e.TimerStarted: _timer_started,
+    e.TimerEnded: _timer_ended,
+    e.ProofRecorded: _proof,
+    e.FreeNote: _free_note,
+    e.VerdictReached: _verdict,
+    e.VisitClosed: _closed,
+}

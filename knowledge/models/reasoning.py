@@ -1,0 +1,246 @@
+"""Constants of the reasoning: priors, meter behaviour, spreads, costs in minutes, rank words, sentences."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from .entry import Closed, Id, PowerNeed, Text
+
+Share = Annotated[float, Field(ge=0.0, le=1.0)]
+Positive = Annotated[float, Field(gt=0.0)]
+
+
+class Priors(Closed):
+    """Probability before anything is known. Single faults share what is left, by their own weights."""
+
+    healthy: Share
+    unknown: Share
+    """Something the knowledge does not hold."""
+    pairs: Share
+    """All pairs of two independent faults together."""
+    breaker_first: Share
+    """Where a fault current flows: probability that the breaker trips before a fuse opens."""
+    severities: dict[Literal["capacitor", "resistive"], tuple[Positive, ...]]
+    """Branches of a single fault. capacitor: factors on the lost share; resistive: factors on the ohms."""
+    severity_weights: dict[Literal["capacitor", "resistive"], tuple[Share, ...]]
+
+
+class Meter(Closed):
+    """How a common digital multimeter behaves."""
+
+    input_ohm: Positive
+    over_limit_ohm: Positive
+    """Above this the display shows OL."""
+    open_from_ohm: Positive
+    """A reported value above this counts as open."""
+    dead_circuit_v: Positive
+    """Test points that read less than this in a good unit are not compared as live and dead."""
+
+
+class Physics(Closed):
+    frequency_hz: Positive
+    leak_ohm: Positive
+    """Stray insulation of every node to ground; keeps floating parts solvable."""
+    open_ohm: Positive
+    """What an open contact or broken conductor still is."""
+    energised_share: Share
+    """Motor winding counts as energised above this share of rated voltage."""
+    hum_share: Share
+    """A standing motor is heard humming above this share of rated current."""
+    slow_share: Share
+    """A running fan below this share of full torque turns slowly."""
+    slow_sure: Share
+    """Probability that such a fan is seen to be slow."""
+
+
+class Spread(Closed):
+    """How far a good reading may lie from the model."""
+
+    pct: Positive
+    """Component spread between units, one standard deviation, percent of the value."""
+    floor: Positive
+    """Least standard deviation, in the unit of the quantity."""
+    top: Positive
+    """Largest value a gross error may give."""
+
+
+class Errors(Closed):
+    gross: Share
+    """Share of readings that are simply wrong: other terminals, other range, misread."""
+    repeated: Share
+    """Factor on ``gross`` when the reading was taken twice and agreed."""
+    sense: Share
+    """Share of looks and answers that are misjudged."""
+    weak_spread: Positive
+    """Relative spread of a weak part around its branch, natural logarithm."""
+    ghost_share: Share
+    """Width of a floating reading as share of the largest voltage that check can show."""
+    ghost_chance: Share
+    """Probability that a fully floating point shows a ghost voltage."""
+    ghost_ohm: Positive
+    """Source impedance at which a reading begins to float."""
+    odd_spread: Share
+    """Extra relative spread of volts and amps between nothing and what a good unit gives."""
+    odd_from: Share
+    odd_to: Share
+    """What counts as between, as shares of the good reading; from ``odd_over`` up as well."""
+    odd_over: Positive
+    unknown_uniform: Share
+    """Part of the unknown hypothesis that is flat; the rest follows the average of what is known."""
+    spreads: dict[Literal["volts", "amps", "ohms", "microfarad"], Spread]
+
+
+class Timing(Closed):
+    active_floor: Share
+    """Least probability that a slow consequence is not there at the moment of the check (reset, just restarted)."""
+    flip: Share
+    """Probability that a check meets the unit in the other state (settled or active) than the checks before."""
+    dead_after_min: Positive
+    """Typical minutes between power off and an ohms reading."""
+    dead_floor: Share
+    """Least probability of either: still open, or already reset, when ohms are taken."""
+
+
+class MotorFact(Closed):
+    kind: Literal["motor"]
+    motor: Id
+    running: Id
+    slow: Id
+    humming: Id
+    silent: Id
+    heard: Share
+    """Probability that the hum of a standing, fed motor is noticed."""
+
+
+class CoilFact(Closed):
+    kind: Literal["coil"]
+    coil: Id
+    pulled_in: Id
+    out: Id
+    chattering: Id
+
+
+class LoadFact(Closed):
+    kind: Literal["load"]
+    load: Id
+    on: Id
+    off: Id
+
+
+class ElementsFact(Closed):
+    kind: Literal["elements"]
+    elements: tuple[Id, ...]
+    closed: Id
+    open: Id
+    """Outcome when all the elements are open."""
+
+
+class HeatFact(Closed):
+    kind: Literal["heat"]
+    overload: Id
+    hot: Id
+    cool: Id
+    sure: Share
+    """Probability that an overload that opened is still hot when it is felt."""
+
+
+class FlagFact(Closed):
+    kind: Literal["flag"]
+    flag: Id
+    default: Id
+
+
+FactRule = Annotated[
+    MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact, Field(discriminator="kind")
+]
+
+
+class PlateScale(Closed):
+    """Which plate value scales which checks."""
+
+    plate: Id
+    base: Positive
+    """The plate value that the unit kind's own values stand for."""
+    unknown_spread: Share
+    """Extra relative spread (natural logarithm) while the plate value is not known."""
+    checks: tuple[Id, ...]
+
+
+class Costs(Closed):
+    """All in minutes; money and risk are expressed as minutes too."""
+
+    price: dict[Literal["none", "low", "medium", "high"], float]
+    setup: dict[Id, float]
+    """Minutes to get into a set-up group from another one."""
+    power: dict[PowerNeed, float]
+    """Minutes to bring the unit into that power state from another one."""
+    care: dict[PowerNeed, float]
+    """Risk of the state, as minutes on top of every check in it."""
+    return_visit: float
+    """A repair that does not cure: restart, look again."""
+    refer: float
+    """When everything known has been tried."""
+
+
+class Deciding(Closed):
+    least_bits: float
+    """Below this a check tells nothing worth its time."""
+    unknown_least_bits: float
+    """The same where the fault is probably none of the known ones."""
+    again_least_bits: float
+    """The same for taking something again when nothing new is left."""
+    confirm_ratio: float
+    """A confirming reading is at least this many times likelier under the fault than in a good unit."""
+    specific_ratio: float
+    """... and than under the other faults on average."""
+    confirm_trust: Share
+    """Hedged readings below this trust do not confirm."""
+    pivotal_minutes: float
+    pivotal_below: Share
+    pivotal_prices: tuple[Literal["none", "low", "medium", "high"], ...]
+    unknown_dominant: Share
+    no_fault: Share
+    no_fault_needs: dict[Id, tuple[Id, ...]]
+    """check id -> outcomes that must have been seen before a unit is called healthy."""
+    repair_fails: Share
+    """Share of repairs that do not take."""
+    doubt: Share
+    """A reading that is a gross error with at least this probability is taken again."""
+    check_first_gain: float
+    """Minutes that a further check must save before a confirmed repair waits for it."""
+    check_first_chance: Share
+    """... and least probability that it takes the repair below its floor."""
+    restart_ground_below: Share
+    """The unit is not started for a test while a winding to ground is likelier than this."""
+    pair_leads: float
+    """A pair of faults is named when it is this many times likelier than its best single fault."""
+
+
+class RankWord(Closed):
+    word: Text
+    at_least: Share
+
+
+class ReasoningSettings(Closed):
+    priors: Priors
+    meter: Meter
+    physics: Physics
+    errors: Errors
+    timing: Timing
+    facts: dict[Id, FactRule]
+    plate_scales: tuple[PlateScale, ...]
+    costs: Costs
+    deciding: Deciding
+    ranks: tuple[RankWord, ...]
+    hedged_trust: Share
+    """Trust in a reading or finding that the technician was unsure of."""
+    names: dict[Id, Text]
+    """What a technician calls motors and relays."""
+    sentences: dict[Id, Text]
+    source: str
+
+
+class ReasoningFile(Closed):
+    reasoning: ReasoningSettings

@@ -1,0 +1,299 @@
+"""Every place where one entry of the knowledge names another: what reference checks and ``show`` work on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, NamedTuple
+
+from .models.check import Amps, Check, Microfarad, Ohms, Sense, Volts
+from .models.fault import Fault
+from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
+from .models.safety import Stop
+from .models.unit import UnitKind
+from .reader import Loc
+
+if TYPE_CHECKING:
+    from .base import KnowledgeBase
+
+CAUTION_KINDS = {
+    "check": "check",
+    "repair": "repair",
+    "needs": "power need",
+    "hazard": "hazard",
+    "phase": "phase",
+    "wait": "wait",
+}
+"""Prefix of a caution's ``when`` -> kind of the id behind it."""
+
+ANNOUNCED = {"safety": "step", "repair_done": "repair", "tool": "tool", "hazard": "hazard"}
+"""Kind of an intent -> kind of the id in its ``about``; the other kinds name answers and requests."""
+
+
+class Use(NamedTuple):
+    """One id named by one entry."""
+
+    kind: str
+    """Kind of the entry that names it: ``check``; ``reasoning`` and ``power_rules`` have no id."""
+    id: str
+    loc: Loc
+    """Field inside the entry."""
+    target: str
+    """Kind of thing named: ``limit``, ``node of split_psc_240``, ``outcome of look_fan``."""
+    value: str
+
+
+def uses(kb: KnowledgeBase) -> Iterator[Use]:
+    """Yield every use of an id in the whole knowledge, defined or not."""
+    yield from _vocabulary(kb)
+    for check in kb.checks.values():
+        yield from _check(kb, check)
+    for fault in kb.faults.values():
+        yield from _fault(kb, fault)
+    yield from _repairs(kb)
+    yield from _safety(kb)
+    yield from _limits(kb)
+    for unit in kb.units.values():
+        yield from _unit(unit)
+    yield from _visit(kb)
+    yield from _reasoning(kb)
+
+
+def _each(kind: str, entry_id: str, target: str, named: Iterable[tuple[Loc, str | None]]) -> Iterator[Use]:
+    for loc, value in named:
+        if value is not None:
+            yield Use(kind, entry_id, loc, target, value)
+
+
+def _many(field: str, values: Iterable[str]) -> Iterator[tuple[Loc, str]]:
+    for place, value in enumerate(values):
+        yield (field, place), value
+
+
+def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
+    for quantity in kb.quantities.values():
+        yield Use("quantity", quantity.id, ("source",), "source", quantity.source)
+    for subject in kb.subjects.values():
+        yield from _each("subject", subject.id, "subject", [(("part_of",), subject.part_of)])
+        yield from _each("subject", subject.id, "quantity", _many("quantities", subject.quantities))
+        yield from _each("subject", subject.id, "subject", _many("stands_for", subject.stands_for))
+    for state in kb.states.values():
+        yield from _each("state", state.id, "state", [(("opposite",), state.opposite)])
+        yield from _each("state", state.id, "subject", _many("subjects", state.subjects))
+    for intent in kb.intents.values():
+        if intent.kind in ANNOUNCED:
+            yield from _each("intent", intent.id, ANNOUNCED[intent.kind], [(("about",), intent.about)])
+        yield from _each("intent", intent.id, "subject", _many("on", intent.on))
+        yield from _each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
+    for complaint in kb.complaints.values():
+        yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)
+        yield Use("complaint", complaint.id, ("source",), "source", complaint.source)
+
+
+def _outcomes(kind: str, entry_id: str, field: str, by_check: dict[str, tuple[str, ...]]) -> Iterator[Use]:
+    for check, outcomes in by_check.items():
+        yield Use(kind, entry_id, (field, check), "check", check)
+        for outcome in outcomes:
+            yield Use(kind, entry_id, (field, check), f"outcome of {check}", outcome)
+
+
+def _check(kb: KnowledgeBase, check: Check) -> Iterator[Use]:
+    here = ("check", check.id)
+    yield Use(*here, ("about",), "subject", check.about)
+    yield from _each(*here, "subject", _many("also_about", check.also_about))
+    yield from _each(*here, "quantity", [(("quantity",), check.quantity)])
+    yield from _each(*here, "limit", [(("limit",), check.limit)])
+    yield from _each(*here, "tool", _many("tools", check.tools))
+    yield from _each(*here, "caution", _many("cautions", check.cautions))
+    yield Use(*here, ("source",), "source", check.source)
+    yield Use(*here, ("setup",), "set-up with a cost", check.setup)
+    for place, answer in enumerate(check.answers):
+        for nth, state in enumerate(answer.states):
+            yield Use(*here, ("answers", place, "states", nth), "state", state)
+    for unit in kb.units:  # a check is for every kind of unit until a kind says otherwise
+        yield from _measured(check, unit)
+
+
+def _measured(check: Check, unit: str) -> Iterator[Use]:
+    measure = check.measure
+    named: list[tuple[str, Loc, str]] = []
+    if isinstance(measure, Volts | Ohms):
+        named += [("node", ("between", place), node) for place, node in enumerate(measure.between)]
+    if isinstance(measure, Volts | Amps):
+        named.append(("situation", ("at",), measure.at))
+    if isinstance(measure, Amps):
+        named.append(("element", ("through",), measure.through))
+    if isinstance(measure, Microfarad):
+        named.append(("element", ("of",), measure.of))
+    if isinstance(measure, Ohms):
+        named += [("element", ("leads_off", place), lead) for place, lead in enumerate(measure.leads_off)]
+    for target, loc, value in named:
+        yield Use("check", check.id, ("measure", *loc), f"{target} of {unit}", value)
+    if isinstance(measure, Sense):
+        yield from _each("check", check.id, "computed fact", [(("measure", "fact"), measure.fact)])
+        for outcome in measure.normally:
+            yield Use("check", check.id, ("measure", "normally", outcome), f"outcome of {check.id}", outcome)
+
+
+def _fault(kb: KnowledgeBase, fault: Fault) -> Iterator[Use]:
+    here = ("fault", fault.id)
+    yield Use(*here, ("part",), "subject", fault.part)
+    yield Use(*here, ("repair",), "repair", fault.repair)
+    yield Use(*here, ("prior_source",), "source", fault.prior_source)
+    for place, change in enumerate(fault.sets):
+        for unit in kb.units:
+            yield Use(*here, ("sets", place, "element"), f"element of {unit}", change.element)
+    for fact, value in fault.facts.items():
+        yield Use(*here, ("facts", fact), "fact that a check or consequence asks for", f"{fact}.{value}")
+    yield from _outcomes(*here, "shows", {check: tuple(shown) for check, shown in fault.shows.items()})
+
+
+def _repairs(kb: KnowledgeBase) -> Iterator[Use]:
+    for repair in kb.repairs.values():
+        here = ("repair", repair.id)
+        yield from _each(*here, "subject", [(("part",), repair.part)])
+        yield from _each(*here, "check", _many("confirm", repair.confirm))
+        yield from _each(*here, "caution", _many("cautions", repair.cautions))
+        yield Use(*here, ("source",), "source", repair.source)
+
+
+def _safety(kb: KnowledgeBase) -> Iterator[Use]:
+    for step in kb.steps.values():
+        yield from _each("step", step.id, "quantity", [(("reading",), step.reading)])
+        yield from _each("step", step.id, "subject", [(("about",), step.about)])
+        yield from _each("step", step.id, "subject", _many("also_about", step.also_about))
+        yield Use("step", step.id, ("source",), "source", step.source)
+    for caution in kb.cautions.values():
+        yield Use("caution", caution.id, ("source",), "source", caution.source)
+        for place, when in enumerate(caution.when):
+            prefix, _, value = when.partition(":")
+            target = CAUTION_KINDS.get(prefix, "place for a caution")
+            named = value if prefix in CAUTION_KINDS else when
+            yield Use("caution", caution.id, ("when", place), target, named)
+    for stop in kb.stops.values():
+        yield from _stop(stop)
+    rules = kb.power_rules
+    single = ("power_rules", "")
+    yield from _each(*single, "subject", _many("running_subjects", rules.running_subjects))
+    yield from _each(*single, "state", _many("running_states", rules.running_states))
+    yield from _each(*single, "subject", _many("fed_from_indoors", rules.fed_from_indoors))
+    for nth, together in enumerate(rules.any_order):
+        for place, step_id in enumerate(together):
+            yield Use(*single, ("any_order", nth, place), "step", step_id)
+    yield Use(*single, ("source",), "source", rules.source)
+
+
+def _stop(stop: Stop) -> Iterator[Use]:
+    here = ("stop", stop.id)
+    yield from _each(*here, "check", [(("check",), stop.check), (("retest",), stop.retest)])
+    yield from _each(*here, "subject", [(("about",), stop.about)])
+    yield from _each(*here, "state", _many("states", stop.states))
+    yield from _each(*here, "repair", [(("repeats_repair",), stop.repeats_repair)])
+    yield from _each(*here, f"outcome of {stop.retest}", _many("retest_outcomes", stop.retest_outcomes))
+    yield Use(*here, ("source",), "source", stop.source)
+
+
+def _limits(kb: KnowledgeBase) -> Iterator[Use]:
+    for limit in kb.limits.values():
+        here = ("limit", limit.id)
+        yield Use(*here, ("quantity",), "quantity", limit.quantity)
+        yield from _each(*here, "plate item", _many("needs_plate", limit.needs_plate))
+        yield from _each(*here, "plate item", _many("optional_plate", limit.optional_plate))
+        yield from _each(*here, "plate item", ((("defaults", item), item) for item in limit.defaults))
+        yield from _each(*here, "plate item", ((("ranges", item), item) for item in limit.ranges))
+        for given, checks in limit.uses.items():
+            for place, check in enumerate(checks):
+                yield Use(*here, ("uses", given, place), "check", check)
+        yield from _each(*here, "source", _many("sources", limit.sources))
+
+
+def _unit(unit: UnitKind) -> Iterator[Use]:
+    here = ("unit", unit.id)
+    yield from _each(*here, "source", _many("sources", unit.sources))
+    for place, element in enumerate(unit.elements):
+        spot: Loc = ("elements", place)
+        for end in ("a", "b", "c", "d"):
+            yield from _each(*here, f"node of {unit.id}", [((*spot, end), getattr(element, end))])
+        yield from _each(*here, f"coil of {unit.id}", [((*spot, "by"), element.by)])
+        yield Use(*here, (*spot, "source"), "source", element.source)
+    for place, effect in enumerate(unit.consequences):
+        spot = ("consequences", place)
+        yield Use(*here, (*spot, "opens"), f"element of {unit.id}", effect.opens)
+        yield Use(*here, (*spot, "source"), "source", effect.source)
+        for nth, word in enumerate(effect.when):
+            fact = word.removeprefix("not ")
+            yield Use(*here, (*spot, "when", nth), f"fact made by a fault or motor of {unit.id}", fact)
+
+
+def _visit(kb: KnowledgeBase) -> Iterator[Use]:
+    for item in kb.plate_items.values():
+        here = ("plate_item", item.id)
+        yield from _each(*here, "quantity", [(("quantity",), item.quantity)])
+        yield from _each(*here, "subject", [(("subject",), item.subject)])
+        yield Use(*here, ("source",), "source", item.source)
+    for wait in kb.waits.values():
+        yield Use("wait", wait.id, ("about",), "subject", wait.about)
+        yield Use("wait", wait.id, ("source",), "source", wait.source)
+    for proof in kb.close_out.values():
+        here = ("close_out", proof.id)
+        yield from _each(*here, "check", [(("check",), proof.check)])
+        yield from _each(*here, f"outcome of {proof.check}", [(("good",), proof.good)])
+        yield from _each(*here, "subject", [(("about",), proof.about)])
+        yield from _each(*here, "quantity", [(("quantity",), proof.quantity)])
+        yield from _each(*here, "limit", [(("limit",), proof.limit)])
+        yield Use(*here, ("source",), "source", proof.source)
+
+
+def _reasoning(kb: KnowledgeBase) -> Iterator[Use]:
+    settings = kb.reasoning
+    single = ("reasoning", "")
+    yield Use(*single, ("source",), "source", settings.source)
+    yield from _outcomes(*single, "deciding", settings.deciding.no_fault_needs)
+    yield from _fact_rules(kb)
+    for place, scale in enumerate(settings.plate_scales):
+        spot: Loc = ("plate_scales", place)
+        yield Use(*single, (*spot, "plate"), "plate item", scale.plate)
+        yield from _each(*single, "check", (((*spot, "checks", n), c) for n, c in enumerate(scale.checks)))
+
+
+def _fact_rules(kb: KnowledgeBase) -> Iterator[Use]:
+    for fact, rule in kb.reasoning.facts.items():
+        for unit in kb.units:
+            for target, field, value in _parts(rule):
+                yield Use("reasoning", "", ("facts", fact, field), f"{target} of {unit}", value)
+        for check in kb.checks.values():
+            if isinstance(check.measure, Sense) and check.measure.fact == fact:
+                for field, outcome in _told(rule):
+                    yield Use("reasoning", "", ("facts", fact, field), f"outcome of {check.id}", outcome)
+
+
+Rule = MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact
+
+
+def _parts(rule: Rule) -> Iterator[tuple[str, str, str]]:
+    match rule:
+        case MotorFact():
+            yield "motor", "motor", rule.motor
+        case CoilFact():
+            yield "coil", "coil", rule.coil
+        case LoadFact():
+            yield "element", "load", rule.load
+        case HeatFact():
+            yield "element", "overload", rule.overload
+        case ElementsFact():
+            for element in rule.elements:
+                yield "element", "elements", element
+        case FlagFact():
+            return
+
+
+def _told(rule: Rule) -> Iterator[tuple[str, str]]:
+    fields = {
+        "motor": ("running", "slow", "humming", "silent"),
+        "coil": ("pulled_in", "out", "chattering"),
+        "load": ("on", "off"),
+        "elements": ("closed", "open"),
+        "heat": ("hot", "cool"),
+        "flag": ("default",),
+    }[rule.kind]
+    for field in fields:
+        yield field, getattr(rule, field)

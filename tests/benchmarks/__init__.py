@@ -1,0 +1,1 @@
+"""Speed and memory, measured by ``python -m tests.benchmarks``; nothing here is a test."""

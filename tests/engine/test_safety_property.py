@@ -1,0 +1,139 @@
+"""No sequence of notes ever yields a hands-on check or repair without its proofs in the current power epoch.
+
+The oracle below is written from the rule, not from the program: it walks the log and keeps what was proved since
+power last came back or was lost from sight. Rule: lockout sequence of 29 CFR 1910.147(d) and live-dead-live test of
+NFPA 70E 120.5 (both as cited in the knowledge), stored charge by DC reading (derived).
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
+from assistant.desk import Desk
+from assistant.dialogue.reply import Reply
+from assistant.open_visit import Visits
+from assistant.session import events as e
+from assistant.session.log import read
+from knowledge import load
+from tests.engine.clock import SteppingClock
+
+ZEROS = {"zero_leg_to_leg", "zero_leg_1", "zero_leg_2"}
+DEAD_V = 2.0
+CHARGE_LEFT_V = 10.0
+
+IN_ORDER = (
+    "pulled the disconnect", "locked and tagged", "tester proved on a known source", "leg to leg 0 volts",
+    "l1 to ground 0 volts", "l2 to ground 0 volts", "proved the tester again",
+    "discharged the capacitor through the resistor", "3 volts dc on the capacitor",
+)  # fmt: skip
+OTHER = (
+    "nothing running outside", "stat is calling, blower runs", "fan is humming", "compressor silent",
+    "contactor is out", "contactor pulled in", "27 at the coil", "0 at the coil", "240 line side", "0 load side",
+    "herm reads 12", "fan side reads 0.3", "herm 45", "c to r 0.8 ohm", "windings to ground 0.5 ohm",
+    "leg to leg 240 volts", "l1 to ground 120 volts", "300 volts dc on the capacitor", "power's back on",
+    "breaker back on", "tools clear", "everybody clear", "fan is running now", "8 amps on the compressor",
+    "yes", "no", "done", "zero", "0", "skip", "can't get at it", "what next", "something else", "why", "take that back",
+    "no, thirteen", "I meant the herm side", "not locked yet", "I think it's dead", "should I pull the disconnect?",
+    "replaced the capacitor", "put new fuses in", "same", "finish", "", "blah blah", "lead is burnt", "wires look fine",
+)  # fmt: skip
+
+
+class AnyVisit(RuleBasedStateMachine):
+    """A technician who says anything in any order, takes things back, and kills the program."""
+
+    @initialize()
+    def begin(self) -> None:
+        self.home = tempfile.TemporaryDirectory()
+        root = Path(self.home.name)
+        self.visits = Visits(load(), root / "visits", root / "notes", cache=None, clock=SteppingClock())
+        self.desk: Desk = self.visits.new()
+        self.reply: Reply = self.desk.greet()
+
+    @rule(note=st.sampled_from(OTHER))
+    def say_something(self, note: str) -> None:
+        self.reply = self.desk.say(note)
+
+    @rule(count=st.integers(1, len(IN_ORDER)), start=st.integers(0, len(IN_ORDER) - 1))
+    def make_safe_partly(self, count: int, start: int) -> None:
+        for note in IN_ORDER[start : start + count]:
+            self.reply = self.desk.say(note)
+            self.check()
+
+    @rule()
+    def make_safe(self) -> None:
+        self.make_safe_partly(len(IN_ORDER), 0)
+
+    @rule(note=st.sampled_from(IN_ORDER), spoken=st.booleans())
+    def one_step(self, note: str, spoken: bool) -> None:
+        self.reply = self.desk.say(note, "spoken" if spoken else "typed", 0.9 if spoken else None)
+
+    @rule()
+    def killed_and_started_again(self) -> None:
+        visit = self.desk.visit
+        self.desk.close()
+        self.desk = self.visits.resumed(visit)
+        self.reply = self.desk.greet()
+        assert self.reply.power == "unknown"
+
+    @invariant()
+    def check(self) -> None:
+        events = read(self.visits.store.path_of(self.desk.visit)).events
+        dead, discharged = proved(events)
+        assert (self.reply.power in {"proved dead", "charge removed"}) <= dead
+        assert (self.reply.power == "charge removed") <= discharged
+        needs = self.reply.repair.needs if self.reply.repair else self.reply.next.needs if self.reply.next else "any"
+        if not self.reply.safety_steps:
+            assert needs != "dead" or dead, self.reply.reply
+            assert needs != "discharged" or discharged, self.reply.reply
+
+    def teardown(self) -> None:
+        self.desk.close()
+        self.home.cleanup()
+
+
+def proved(events: Iterable[e.AnyEvent]) -> tuple[bool, bool]:
+    """Return (dead, discharged) by the rule alone."""
+    done: list[str] = []
+    notes: dict[int, bool] = {}
+    for event in events:
+        if isinstance(event, e.StepConfirmed | e.PowerChanged):
+            notes[event.note] = True
+        if isinstance(event, e.VisitResumed | e.PowerChanged):
+            done = []
+        elif isinstance(event, e.NoteTakenBack) and notes.get(event.taken_back):
+            done = []
+        elif isinstance(event, e.StepConfirmed):
+            if event.step == "power_on" or (event.step in ZEROS and (event.value is None or event.value > DEAD_V)):
+                done = []
+            elif event.step == "dc_check" and (event.value is None or event.value > CHARGE_LEFT_V):
+                done = [step for step in done if step != "discharge"]
+            else:
+                done.append(event.step)
+    return _dead(done), _dead(done) and "discharge" in done and "dc_check" in _after(done, "discharge")
+
+
+def _dead(done: list[str]) -> bool:
+    if not {"disconnect_open", "lock_tag", "tester_before", "tester_after"} | ZEROS <= set(done):
+        return False
+    before = done.index("tester_before")
+    isolated = max(done.index("disconnect_open"), done.index("lock_tag"))
+    zeros = [len(done) - 1 - done[::-1].index(zero) for zero in ZEROS]
+    first_zeros = [done.index(zero) for zero in ZEROS]
+    last_after = len(done) - 1 - done[::-1].index("tester_after")
+    return isolated < before < min(first_zeros) and last_after > max(min(zeros), max(first_zeros))
+
+
+def _after(done: list[str], step: str) -> list[str]:
+    return done[done.index(step) :]
+
+
+AnyVisit.TestCase.settings = settings(
+    max_examples=60, stateful_step_count=25, deadline=None, suppress_health_check=list(HealthCheck)
+)
+TestAnyVisit = AnyVisit.TestCase

@@ -1,0 +1,138 @@
+"""Readings, times, long and strange input, and the words for the customer."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta, timezone
+
+import pytest
+
+from assistant.export import build_note, to_json, to_markdown, to_text
+from assistant.session.state import VisitState
+from knowledge import KnowledgeBase
+
+from .conftest import MADE_AT, note_of
+from .stories import Story
+
+
+class TestReadings:
+    def test_over_limit_and_ranges_are_shown_as_such(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.reads("r_coil", None, "OL on the coil")
+        story.reads("uf_herm", 38.0, "38 to 40", high=40.0, doubts=("approximate",))
+        note = note_of(story)
+
+        assert [one.shown for one in note.readings] == ["over limit (OL)", "38 to 40 µF"]
+        assert note.readings[0].judged.verdict == "open"
+        assert note.readings[1].doubts == ("approximate",)
+
+    def test_an_unproved_power_state_is_a_doubt_of_the_reading(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.reads("uf_fan", 1.2, "1.2", proved=False)
+
+        assert note_of(story).readings[0].doubts == ("power state not proved",)
+
+    def test_a_reading_taken_again_without_a_repair_between_does_not_count(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.reads("uf_fan", 1.2)
+        story.reads("uf_fan", 1.3)
+        note = note_of(story)
+
+        assert [one.standing for one in note.findings] == ["read again", "counts"]
+        assert [one.value for one in note.readings] == [1.3]
+
+    def test_a_reading_outside_the_curated_checks_is_kept_without_a_verdict(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.reads("a_fan", 4.2, "4.2 amps on the blower", check=None, about="blower")
+        (reading,) = note_of(story).readings
+
+        assert reading.name == "indoor blower, amps"
+        assert reading.shown == "4.2 A"
+        assert reading.judged.should_be == ""
+
+
+class TestLongWords:
+    def test_a_long_complaint_is_cut_in_the_summary_and_whole_below(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        words = "and then it stopped again " * 40
+        story.complains("not_cooling", words)
+        note = note_of(story)
+
+        assert len(note.summary.complaint) < 160
+        assert note.summary.complaint.endswith('…")')
+        assert " ".join(words.split()) in to_markdown(note)
+
+
+class TestTime:
+    def test_times_are_in_the_zone_of_made_at_and_say_which(self, stories: dict[str, Story]) -> None:
+        story = stories["fan capacitor"]
+        made_at = MADE_AT.astimezone(timezone(timedelta(hours=5, minutes=30)))
+        note = build_note(story.state, story.events, story.kb, made_at=made_at)
+
+        assert note.zone == "UTC+05:30"
+        # 18:05 UTC is 23:35 at +05:30, and the visit runs past midnight there.
+        text = to_text(note)
+        assert "2031-07-14 23:35" in text
+        assert "2031-07-15 00:" in text
+
+    def test_utc_is_called_utc(self, stories: dict[str, Story]) -> None:
+        story = stories["fan capacitor"]
+
+        assert build_note(story.state, story.events, story.kb, made_at=MADE_AT.astimezone(UTC)).zone == "UTC"
+
+    def test_a_time_without_zone_is_refused(self, kb: KnowledgeBase) -> None:
+        with pytest.raises(ValueError, match="time zone"):
+            build_note(VisitState(), (), kb, made_at=datetime(2031, 7, 14))  # noqa: DTZ001  # the point
+
+
+class TestStrangeInput:
+    def test_an_empty_visit_still_gives_a_note(self, kb: KnowledgeBase) -> None:
+        note = build_note(VisitState(), (), kb, made_at=MADE_AT)
+
+        assert note.outcome.kind == "visit broken off"
+        assert note.summary.complaint == "none recorded"
+        for render in (to_markdown, to_text, to_json):
+            assert render(note).strip()
+
+    def test_ids_that_todays_knowledge_no_longer_has_are_shown_in_words(
+        self, kb: KnowledgeBase, stories: dict[str, Story]
+    ) -> None:
+        story = stories["fan capacitor"]
+        bare = replace(
+            kb,
+            checks={},
+            faults={},
+            repairs={},
+            subjects={},
+            states={},
+            quantities={},
+            steps={},
+            cautions={},
+            plate_items={},
+            hazards={},
+            complaints={},
+            close_out={},
+        )
+        note = build_note(story.state, story.events, bare, made_at=MADE_AT)
+
+        assert note.outcome.causes[0].faults == ("cap fan open",)
+        assert "1.2 µF" in to_markdown(note)
+
+    def test_numbers_that_are_none_do_not_break_a_note(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.reads("uf_fan", float("nan"), "nan")
+        story.reads("v_contactor_line", float("inf"), "1e999")
+        note = note_of(story)
+
+        assert "not a number" in to_text(note)
+        assert '"value": null' in to_json(note)
+
+
+class TestAdvice:
+    def test_every_repair_has_a_word_for_the_customer(self, kb: KnowledgeBase) -> None:
+        assert [repair.id for repair in kb.repairs.values() if not repair.advice] == []
+
+    def test_advice_holds_no_letters_that_only_the_trade_reads(self, kb: KnowledgeBase) -> None:
+        letters = {"HERM", "RLA", "LRA", "MCA", "MOCP", "PSC", "NEC", "OL", "Ω", "µF"}
+
+        assert [one.id for one in kb.repairs.values() if letters & set(one.advice.replace(",", "").split())] == []

@@ -1,0 +1,116 @@
+"""A good unit of each kind reads what the trade expects, and nothing its own limits would call wrong."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+from assistant.reasoning.likelihood import Likelihood
+from assistant.reasoning.tables import HEALTHY, Tables, compile_tables
+from knowledge import load
+from knowledge.models.entry import Closed, Id, Text
+from knowledge.models.unit import UnitKind
+from tests.knowledge.case_files import cases
+
+
+class Reading(Closed):
+    check: Id
+    low: float | None = None
+    high: float | None = None
+    over_limit: bool = False
+    because: Text
+
+
+class Outcome(Closed):
+    check: Id
+    finds: Id
+
+
+class UnitCases(Closed):
+    readings: tuple[Reading, ...]
+    outcomes: tuple[Outcome, ...]
+
+
+KIND = "split_psc_240"
+FILE = cases(f"units/{KIND}.yaml", UnitCases)
+
+
+@cache
+def tables() -> Tables:
+    return compile_tables(load(), KIND)
+
+
+def unit() -> UnitKind:
+    return load().units[KIND]
+
+
+def value(element: str, name: str) -> float:
+    return next(part.values[name] for part in unit().elements if part.id == element)
+
+
+@pytest.mark.parametrize("case", FILE.readings, ids=lambda case: case.check)
+def test_a_good_unit_reads_as_the_trade_expects(case: Reading) -> None:
+    shown = float(Likelihood(tables(), {}).expected(case.check)[0][HEALTHY])
+    if case.over_limit:
+        assert np.isnan(shown)
+    else:
+        assert case.low is not None
+        assert case.high is not None
+        assert case.low <= shown <= case.high
+
+
+@pytest.mark.parametrize("case", FILE.outcomes, ids=lambda case: case.check)
+def test_a_good_unit_looks_good(case: Outcome) -> None:
+    names = [answer.outcome for answer in load().checks[case.check].answers]
+    shares = tables().predictions.senses[case.check][HEALTHY]
+    assert names[int(np.argmax(shares))] == case.finds
+
+
+def test_every_check_has_its_good_reading_here() -> None:
+    assert {case.check for case in (*FILE.readings, *FILE.outcomes)} == set(load().checks)
+
+
+def test_no_fixed_window_calls_a_good_unit_wrong() -> None:
+    kb = load()
+    for case in FILE.readings:
+        limit = kb.limits.get(kb.checks[case.check].limit or "")
+        if limit is None or limit.formula != "fixed_window" or case.over_limit:
+            continue
+        shown = float(Likelihood(tables(), {}).expected(case.check)[0][HEALTHY])
+        bounds = {name.rpartition("_")[0]: number for name, number in limit.constants.items()}
+        assert bounds.get("low", shown) <= shown <= bounds.get("high", shown), case.check
+
+
+def test_the_windings_of_the_compressor_are_in_the_usual_relation() -> None:
+    """Start winding above run winding: HVAC textbook 2022, p. 531."""
+    assert value("comp_aux", "ohm_dc") > value("comp_main", "ohm_dc")
+
+
+def test_locked_rotor_current_is_some_six_times_rated_load_current() -> None:
+    """NEC 440.12(C) takes six times RLA where LRA is not marked; 4 to 8 is what plates say (common practice)."""
+    assert 4 <= value("comp_main", "lra_a") / value("comp_main", "rla_a") <= 8
+
+
+def test_fuses_are_within_what_the_code_allows_for_the_compressor() -> None:
+    """NEC 440.22(A): at most 225 % of the largest RLA plus the others; next standard size below, NEC 240.6(A)."""
+    most = 2.25 * value("comp_main", "rla_a") + value("fan_main", "rla_a")
+    for fuse in ("fuse_1", "fuse_2"):
+        assert value(fuse, "rated_a") <= most
+
+
+def test_the_transformer_stays_a_class_2_source() -> None:
+    """UL 5085-3: at most 30 V on the secondary."""
+    assert value("transformer", "secondary_v") <= 30
+
+
+def test_a_contactor_coil_pulls_in_above_where_it_drops_out_and_below_the_working_window() -> None:
+    low = load().limits["control_voltage"].constants["low_v"]
+    assert value("contactor_coil", "drop_out_v") < value("contactor_coil", "pull_in_v") <= low
+
+
+def test_every_node_is_the_end_of_some_element_and_every_coil_drives_a_contact() -> None:
+    ends = {end for part in unit().elements for end in (part.a, part.b, part.c, part.d) if end}
+    assert set(unit().nodes) == ends
+    assert {p.id for p in unit().elements if p.kind == "coil"} == {p.by for p in unit().elements if p.by}

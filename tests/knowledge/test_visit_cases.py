@@ -1,0 +1,86 @@
+"""Plate values, waits and the fixed list of proofs."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge import load
+from knowledge.models.entry import Closed, Id, PowerNeed, Text
+from tests.knowledge.case_files import cases
+
+
+class Plate(Closed):
+    item: Id
+    takes: tuple[float, ...]
+    asks_back: tuple[float, ...]
+    because: Text
+
+
+class Waiting(Closed):
+    wait: Id
+    low: float
+    high: float
+    because: Text
+
+
+class VisitCases(Closed):
+    plate: tuple[Plate, ...]
+    waits: tuple[Waiting, ...]
+
+
+class Proof(Closed):
+    proof: Id
+    phase: Id
+    check: Id | None = None
+
+
+class ProofCases(Closed):
+    proofs: tuple[Proof, ...]
+
+
+VISIT = cases("visit/visit.yaml", VisitCases)
+PROOFS = cases("visit/close_out.yaml", ProofCases).proofs
+
+
+@pytest.mark.parametrize("case", VISIT.plate, ids=lambda case: case.item)
+def test_usual_plate_values_are_plausible_and_slips_are_not(case: Plate) -> None:
+    plausible = load().plate_items[case.item].plausible
+    assert plausible is not None
+    low, high = plausible
+    assert all(low <= value <= high for value in case.takes)
+    assert not any(low <= value <= high for value in case.asks_back)
+
+
+def test_every_plate_number_has_its_case() -> None:
+    numbers = {item.id for item in load().plate_items.values() if not item.text}
+    assert {case.item for case in VISIT.plate} == numbers
+
+
+@pytest.mark.parametrize("case", VISIT.waits, ids=lambda case: case.wait)
+def test_a_wait_is_as_long_as_the_trade_waits(case: Waiting) -> None:
+    assert case.low <= load().waits[case.wait].minutes <= case.high
+
+
+def test_every_wait_has_its_case() -> None:
+    assert {case.wait for case in VISIT.waits} == set(load().waits)
+
+
+def test_the_list_of_proofs_is_complete_and_in_order() -> None:
+    shipped = [(proof.id, proof.phase.value, proof.check) for proof in load().close_out.values()]
+    assert [(case.proof, case.phase, case.check) for case in PROOFS] == shipped
+
+
+def test_a_measured_proof_is_taken_live_and_judged() -> None:
+    kb = load()
+    for proof in kb.close_out.values():
+        if proof.check:
+            assert kb.checks[proof.check].needs is PowerNeed.LIVE
+            assert proof.limit == kb.checks[proof.check].limit
+            assert proof.quantity == kb.checks[proof.check].quantity
+            assert proof.about == kb.checks[proof.check].about
+
+
+def test_securing_asks_for_jumpers_ground_and_covers() -> None:
+    asked = " ".join(proof.ask.casefold() for proof in load().close_out.values() if proof.phase.value == "securing")
+    for word in ("jumpers", "ground", "cover", "lock off", "strap"):
+        assert word in asked
