@@ -37,7 +37,7 @@ class Desk:
         clock: Callable[[], datetime] = local_now,
         problems: tuple[str, ...] = (),
     ) -> None:
-        """``first``: the turn that opened or resumed the visit; ``problems``: what the log's damage means, in sentences."""
+        """``first``: the turn that opened or resumed the visit; ``problems``: sentences about a damaged log."""
         self._engine = engine
         self._log = log
         self._notes_folder = notes_folder
@@ -56,9 +56,7 @@ class Desk:
         """Return the first words of a new or resumed visit."""
         return self._greeting
 
-    def say(
-        self, text: str, source: Literal["typed", "spoken"] = "typed", confidence: float | None = None
-    ) -> Reply:
+    def say(self, text: str, source: Literal["typed", "spoken"] = "typed", confidence: float | None = None) -> Reply:
         """Take one note; its events are saved before the reply returns.
 
         Where they cannot be saved the reply says so, and they are kept and saved with the next note.

@@ -46,10 +46,9 @@ class Visits:
     def resumed(self, visit_id: str) -> Desk:
         """Go on with a visit; damage of its log is said in the greeting. Raises LogError."""
         log = self.store.open(visit_id)
-        visit = Visit(self.kb, log.content.events)
-        return Desk(
-            self._engine, log, self._engine.resume(visit), self._notes, self._clock, log.content.problems
-        )
+        first = self._engine.resume(Visit(self.kb, log.content.events), log.content.unfinished)
+        problems = (*log.content.problems, *([log.warning] if log.warning else []))
+        return Desk(self._engine, log, first, self._notes, self._clock, problems)
 
     def broken_off(self) -> str | None:
         """Return the id of the newest visit left unfinished within the working day, if any."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -25,6 +25,7 @@ from .history import diagnosis_of
 from .interpret import take_note
 from .planning import plan_next
 from .respond import build_reply, timer_items
+from .stopping import raise_stops
 
 Clock = Callable[[], datetime]
 
@@ -65,11 +66,16 @@ class Engine:
         draft.remarks.append(sentence(self.kb, "welcome", visit=visit_id))
         return self._finish(draft)
 
-    def resume(self, visit: Visit) -> Turn:
-        """Go on with a visit read from its log: the power counts as unknown from here."""
+    def resume(self, visit: Visit, unfinished: Sequence[e.AnyEvent] = ()) -> Turn:
+        """Go on with a visit read from its log: the power counts as unknown from here.
+
+        ``unfinished``: events of a turn that was saved only in part; the stops they should have raised are raised now.
+        """
         draft = Draft(self.kb, visit, self._clock(), visit.state.note)
         draft.emit(e.VisitResumed, knowledge=self.kb.version, program=self._program)
         draft.remark("welcome_back", signal="warning", visit=visit.state.visit)
+        for event in unfinished:
+            raise_stops(draft, event)
         return self._finish(draft)
 
     def handle(

@@ -37,6 +37,8 @@ class Draft:
     """Requests that can only be answered once the diagnosis is known: why, suspects."""
     answer: list[Said] = field(default_factory=list)
     """Answers to what the technician asked for (why, limits, status)."""
+    making_safe: bool = False
+    """True where a step of making safe was reported in this turn, whether it counted or not."""
     action: str | None = None
     """What the desk must do beyond the log: ``write_note``."""
     repeat: bool = False

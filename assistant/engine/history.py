@@ -46,29 +46,23 @@ def _diagnosis(
 
 
 def _history(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaired, ...]:
-    """Evidence and repairs in order; of a check repeated between two repairs only the last counts."""
-    repairs = sorted(state.repairs, key=lambda done: done.seq)
-    marks = [done.seq for done in repairs]
-    entries: list[tuple[int, Evidence | Repaired]] = [(done.seq, Repaired(done.repair)) for done in repairs]
-    seen: set[tuple[str, int]] = set()
-    observations: list[e.ReadingTaken | e.FindingMade] = [*state.readings, *state.findings]
-    for observed in sorted(observations, key=lambda one: one.seq, reverse=True):
-        if observed.check is None:
-            continue
-        span = sum(1 for mark in marks if mark < observed.seq)
-        if (observed.check, span) in seen:
-            continue
-        evidence = _evidence(observed, kb)
-        if evidence is not None:
-            seen.add((observed.check, span))
-            entries.append((observed.seq, evidence))
-    return tuple(entry for _, entry in sorted(entries, key=lambda pair: pair[0]))
+    """Evidence and repairs in order; of a check repeated between two repairs only the last counts.
+
+    The cost grows with checks and repairs, not with the length of the visit.
+    """
+    history: list[Evidence | Repaired] = []
+    since = 0
+    for repair, before in zip((*state.repairs, None), (*state.before_repairs, state.latest), strict=True):
+        span = sorted((seen for seen in before.values() if seen.seq > since), key=lambda seen: seen.seq)
+        history += [evidence for seen in span if (evidence := _evidence(seen, kb)) is not None]
+        if repair is not None:
+            history.append(Repaired(repair.repair))
+            since = repair.seq
+    return tuple(history)
 
 
 def _evidence(observed: e.ReadingTaken | e.FindingMade, kb: KnowledgeBase) -> Evidence | None:
     check = kb.checks[observed.check or ""]
-    if check.energised and not observed.proved:
-        return None  # a still fan on an isolated unit says nothing
     trust = kb.reasoning.hedged_trust if Doubt.UNSURE.value in observed.doubts else 1.0
     if isinstance(observed, e.FindingMade):
         if not observed.outcomes:

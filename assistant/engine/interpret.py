@@ -19,7 +19,8 @@ from .repairs_talk import take_repair
 from .requests import take_request
 from .safety_talk import take_power, take_safety
 
-_EVIDENCE = frozenset({Kind.READING, Kind.FINDING, Kind.COMPLAINT})
+_BEGINS = frozenset({Kind.READING, Kind.FINDING, Kind.COMPLAINT, Kind.SAFETY, Kind.REPAIR})
+"""Kinds that take the visit from intake to finding the cause."""
 
 
 def take_note(draft: Draft, items: Sequence[Heard]) -> None:
@@ -38,8 +39,23 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
             _ask_back(draft, item)
         else:
             draft.not_understood.append(item.said)
-    if any(item.kind in _EVIDENCE and item.usable for item in standing):
+    if draft.state.phase == "intake" and (_begins(standing) or _in_own_words(draft, items)):
         move(draft, "complaint_or_finding", quiet=True)
+
+
+def _begins(items: Sequence[Heard]) -> bool:
+    return any(
+        (item.kind in _BEGINS and item.usable) or (item.kind is Kind.REQUEST and item.about == "next") for item in items
+    )
+
+
+def _in_own_words(draft: Draft, items: Sequence[Heard]) -> bool:
+    """A complaint the vocabulary does not know is kept as said, and the search begins all the same."""
+    if items or len(draft.text.split()) < 3 or not any(draft.not_understood):
+        return False
+    draft.emit(e.FreeNote, text=draft.text.strip())
+    draft.remark("complaint_in_own_words")
+    return True
 
 
 def take_one(draft: Draft, item: Heard) -> None:

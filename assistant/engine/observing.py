@@ -5,9 +5,9 @@ from __future__ import annotations
 from assistant.dialogue.numbers import amount
 from assistant.dialogue.reply import HeardItem, LimitItem
 from assistant.dialogue.sentences import sentence
-from assistant.language.models import Doubt, Heard
+from assistant.language.models import Heard
 from assistant.reasoning.limits import LimitResult, judge, limit_for_check, pedigree
-from assistant.reasoning.safety import cleared_stops, gate, raised_stops
+from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.power import contradicts, shows_live
 from assistant.session.state import HELD_DEAD, Power
@@ -25,6 +25,7 @@ from .matching import (
 )
 from .proving import record_proof
 from .safety_talk import safety_reading, step_for_reading
+from .stopping import stops_after
 from .waiting import SHELL_CHECK, cool_down_wait
 
 
@@ -42,7 +43,7 @@ def take_reading(draft: Draft, item: Heard) -> None:
         draft.not_understood.append(item.said)
         return
     _power_from_reading(draft, item)
-    check = check_for_reading(kb, draft.state, item)
+    check = _if_it_means_something(draft, check_for_reading(kb, draft.state, item))
     proved = check is None or _is_met(draft, check)
     draft.emit(
         e.ReadingTaken,
@@ -66,7 +67,7 @@ def take_reading(draft: Draft, item: Heard) -> None:
         draft.limits.append(limit_item(draft, limit))
     if check is not None and not proved:
         draft.remark("reading_unproved", signal="warning", name=check.name)
-    _stops_after(draft)
+    stops_after(draft)
     if check is not None and check.id == SHELL_CHECK:
         cool_down_wait(draft)
     record_proof(draft, item, check, limit)
@@ -81,7 +82,7 @@ def take_finding(draft: Draft, item: Heard) -> None:
         draft.not_understood.append(item.said)
         return
     _power_from_finding(draft, item)
-    check = check_for_finding(kb, draft.state, item)
+    check = _if_it_means_something(draft, check_for_finding(kb, draft.state, item))
     log_finding(draft, item, check, outcomes_of_finding(check, item) if check else ())
 
 
@@ -120,7 +121,7 @@ def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[
     )
     if check is not None and not proved:
         draft.remark("finding_unproved", signal="warning", name=check.name)
-    _stops_after(draft)
+    stops_after(draft)
     record_proof(draft, item, check, None, outcomes)
 
 
@@ -210,9 +211,15 @@ def _read_back(draft: Draft, item: Heard, limit: LimitResult | None) -> HeardIte
     )
 
 
+def _if_it_means_something(draft: Draft, check: Check | None) -> Check | None:
+    """A still fan or nothing on the load side says nothing about a unit that is held dead."""
+    if check is None or not check.energised or draft.state.power not in HELD_DEAD:
+        return check
+    draft.remark("means_nothing_dead", signal="notice", name=check.name)
+    return None
+
+
 def _is_met(draft: Draft, check: Check) -> bool:
-    if check.energised and draft.state.power in HELD_DEAD:
-        return False
     if check.needs in {PowerNeed.ANY, PowerNeed.LIVE}:
         return True
     return gate(draft.state, check.needs, draft.kb).free
@@ -220,7 +227,7 @@ def _is_met(draft: Draft, check: Check) -> bool:
 
 def _power_from_reading(draft: Draft, item: Heard) -> None:
     state, kb = draft.state, draft.kb
-    if item.about is None or item.quantity is None or item.value is None or Doubt.UNSURE in item.doubts:
+    if item.about is None or item.quantity is None or item.value is None:
         return
     if contradicts(state, item.about, item.quantity, item.value, kb):
         draft.emit(e.PowerChanged, to="live", because=f"{item.said}: voltage or current where the unit was held dead")
@@ -236,14 +243,3 @@ def _power_from_finding(draft: Draft, item: Heard) -> None:
     if contradicts(state, item.about, item.state, None, kb):
         draft.emit(e.PowerChanged, to="live", because=f"{item.said}: it runs where the unit was held dead")
         draft.remark("not_dead", signal="danger", said=item.said)
-
-
-def _stops_after(draft: Draft) -> None:
-    """Raise and clear hard stops for the event just logged."""
-    event = draft.events[-1]
-    for stop, because in raised_stops(draft.kb, draft.state, event):
-        if stop.id not in {standing.stop for standing in draft.state.stops}:
-            draft.emit(e.StopRaised, stop=stop.id, because=because)
-    for stop, because in cleared_stops(draft.kb, draft.state, event):
-        draft.emit(e.StopCleared, stop=stop.id, because=because)
-        draft.remark("stop_cleared", name=stop.name, because=because)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from assistant.reasoning.diagnosis import CannotTell, CheckNext, Diagnosis, NoFault, Propose
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
-from assistant.session.state import HELD_DEAD, Power, VisitState
+from assistant.session.state import HELD_DEAD, Power
 from assistant.session.steps import steps_to_restart
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
@@ -18,7 +18,7 @@ from knowledge.models.visit import CloseOutItem
 from .draft import Draft
 from .phase_moves import move
 from .proving import open_items
-
+from .stopping import raise_stops
 
 _HANDS_IN = frozenset({PowerNeed.DEAD, PowerNeed.DISCHARGED})
 
@@ -62,9 +62,9 @@ def _plan(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
 
 
 def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
-    state, kb = draft.state, draft.kb
-    decision = _decide(draft, diagnosis, hands_in=_making_safe(state))
-    if isinstance(decision, CannotTell) and _making_safe(state):
+    kb = draft.kb
+    decision = _decide(draft, diagnosis, hands_in=_making_safe(draft))
+    if isinstance(decision, CannotTell) and _making_safe(draft):
         decision = _decide(draft, diagnosis, hands_in=False)
     if isinstance(decision, CheckNext):
         check = kb.checks[decision.check]
@@ -80,9 +80,7 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     return Plan(decision=decision)
 
 
-def _decide(
-    draft: Draft, diagnosis: Diagnosis, *, hands_in: bool
-) -> CheckNext | Propose | CannotTell | NoFault:
+def _decide(draft: Draft, diagnosis: Diagnosis, *, hands_in: bool) -> CheckNext | Propose | CannotTell | NoFault:
     """Ask the diagnosis; with ``hands_in`` only for what the technician is making the unit safe for."""
     state = draft.state
     return diagnosis.decide(
@@ -94,13 +92,12 @@ def _decide(
     )
 
 
-def _making_safe(state: VisitState) -> bool:
+def _making_safe(draft: Draft) -> bool:
     """The technician has begun to isolate or prove dead: hands are to go in, so the chain is finished first."""
-    if state.power is Power.ISOLATED:
+    if draft.making_safe or draft.state.power is Power.ISOLATED:
         return True
-    return state.power in {Power.UNKNOWN, Power.LIVE} and any(
-        done.step in {"disconnect_open", "lock_tag"} for done in state.steps_done
-    )
+    begun = {step.id for step in draft.kb.steps.values() if step.group == "isolate"}
+    return draft.state.power not in HELD_DEAD and any(done.step in begun for done in draft.state.steps_done)
 
 
 def steps_before(draft: Draft, check: Check) -> tuple[SafetyStep, ...]:
@@ -183,6 +180,7 @@ def _log_proposal(draft: Draft, decision: Propose) -> None:
         evidence=decision.evidence,
         consequences=decision.consequences,
     )
+    raise_stops(draft, draft.events[-1])
 
 
 def _log_verdict(draft: Draft, verdict: str, because: tuple[str, ...]) -> None:

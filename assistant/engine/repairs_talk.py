@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from assistant.dialogue.reply import HeardItem
 from assistant.language.models import Heard
-from assistant.reasoning.safety import gate, raised_stops
+from assistant.reasoning.safety import gate
 from assistant.session import events as e
 
 from .draft import Draft
 from .phase_moves import move
+from .stopping import raise_stops
 
 
 def accept_repair(draft: Draft, repair_id: str) -> None:
@@ -51,8 +52,7 @@ def report_repair(draft: Draft, repair_id: str, words: str) -> None:
     draft.emit(e.RepairDone, repair=repair_id, said=words, proposed=proposed)
     if not proposed:
         draft.remark("repair_unasked", name=repair.name)
-    for stop, because in raised_stops(kb, state, draft.events[-1]):
-        draft.emit(e.StopRaised, stop=stop.id, because=because)
+    raise_stops(draft, draft.events[-1])
     if repair.refer:
         draft.emit(e.VerdictReached, verdict="referred", because=(repair.name,))
         move(draft, "leave_unrepaired")

@@ -8,7 +8,7 @@ from assistant.language.models import Doubt, Heard, Kind
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.state import HELD_DEAD, Power
-from assistant.session.steps import refusal
+from assistant.session.steps import CHAIN, refusal
 from knowledge.models.entry import PowerNeed
 from knowledge.models.safety import SafetyStep
 
@@ -140,6 +140,7 @@ def confirm_asked_step(draft: Draft, item: Heard) -> None:
 
 def _confirm(draft: Draft, step: SafetyStep, item: Heard, value: float | None) -> None:
     kb = draft.kb
+    draft.making_safe = draft.making_safe or step.group in CHAIN
     if Doubt.UNSURE in item.doubts or Doubt.MISHEARD in item.doubts:
         draft.remark("step_unsure", signal="warning", name=step.name)
         return

@@ -81,7 +81,7 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
     if asked is not None and set(mark.ids(Role.STATE)) & set(asked.states):
         return False
     if not intent.whole_note:
-        return not (intent.kind in {"safety", "power"} and _was_found(work, clause, mark))
+        return not (intent.kind in {"safety", "power"} and _was_found(clause, mark))
     others = [other for other in work.content if other is not mark and not work.is_spent(other)]
     if not others:
         return True
@@ -105,12 +105,15 @@ def _negates(work: Work, mark: Mark) -> bool:
 def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> Iterator[_Announced]:
     """A word of doing with the thing it is done to, in one clause or in the next one that only names things."""
     clause = sentence.clauses[index]
-    if _was_found(work, clause, act):
+    if _was_found(clause, act):
         return
     subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
+    if not subjects:
+        yield from (_Announced(intent, (act,), place) for intent in _asked_step(work, act))
+        return
     subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
-    for _, subject in subjects:
-        found = _intents(work, act, subject)
+    for n, subject in subjects:
+        found = _intents(work, act, subject) if _beside(clause, place, n) else []
         if found:
             for intent in found:
                 yield _Announced(intent, (act, subject), place)
@@ -125,10 +128,27 @@ def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> 
                 yield _Announced(intent, (act, mark), place)
 
 
+def _asked_step(work: Work, act: Mark) -> list[Intent]:
+    """Return the safety step that was asked for where the act alone answers it: "pulled", "bled"."""
+    asked = work.context.asked
+    if asked is None or asked.kind != "step":
+        return []
+    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
+    return [intent for intent in intents if intent.kind == "safety" and intent.about == asked.id][:1]
+
+
+def _beside(clause: Clause, act: int, subject: int) -> bool:
+    """True where neither a value nor another subject stands between the two."""
+    low, high = sorted((act, subject))
+    between = clause.marks[low + 1 : high]
+    return not any(mark.number is not None or mark.has(Role.ZERO) or mark.has(Role.SUBJECT) for mark in between)
+
+
 def _intents(work: Work, act: Mark, subject: Mark) -> list[Intent]:
     asked = work.context.asked
     ids = subject.ids(Role.SUBJECT)
-    if asked is not None and asked.kind == "check" and asked.about in ids and set(act.ids(Role.STATE)) & set(asked.states):
+    looked_at = asked is not None and asked.kind == "check" and asked.about in ids
+    if asked is not None and looked_at and set(act.ids(Role.STATE)) & set(asked.states):
         return []  # it answers how the thing was found
     wide = [wider for one in ids for wider in work.vocabulary.chain(one)]
     intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
@@ -136,9 +156,9 @@ def _intents(work: Work, act: Mark, subject: Mark) -> list[Intent]:
     return exact or [intent for intent in intents if set(wide) & set(intent.on)]
 
 
-def _was_found(work: Work, clause: Clause, mark: Mark) -> bool:
+def _was_found(clause: Clause, mark: Mark) -> bool:
     """True for "found the disconnect pulled": seen so, not done now."""
-    return any(other.has(Role.FOUND) and other.first < mark.last for other in clause.marks if not other is mark)
+    return any(other.has(Role.FOUND) and other.first < mark.last for other in clause.marks if other is not mark)
 
 
 def _item(work: Work, announced: _Announced, clause: Clause, others: Sequence[_Announced]) -> Heard:
@@ -172,7 +192,7 @@ def _negated(work: Work, announced: _Announced, clause: Clause, others: Sequence
     own_first = min(mark.first for mark in announced.marks)
     own_last = max(mark.last for mark in announced.marks)
     for mark in clause.marks:
-        if not mark.has(Role.NEGATION) or mark.content or any(mark.first >= m.first and mark.last <= m.last for m in announced.marks):
+        if not mark.negates or any(mark.first >= m.first and mark.last <= m.last for m in announced.marks):
             continue
         inside = own_first <= mark.first < own_last
         following = [first for first in firsts if first > mark.first]
@@ -209,7 +229,7 @@ def _with_wish(work: Work, item: Heard, clause: Clause, announced: _Announced) -
         marks.append(subject)
     unit = None
     if number is not None and number.number is not None:
-        units = number.number.units
+        units = number.number.units or _units_within(work, announced)
         unit = units[0] if units else _unit_of(work, subject)
         value = number.number.values[0]
         item = replace(item, value=unit.canonical(value) if unit else value)
@@ -223,6 +243,12 @@ def _with_wish(work: Work, item: Heard, clause: Clause, announced: _Announced) -
     work.spend(*marks)
     start, end = work.extent(marks)
     return replace(item, start=start, end=end, said=work.said(start, end))
+
+
+def _units_within(work: Work, announced: _Announced) -> tuple[UnitMeaning, ...]:
+    """Return the unit among the request's own words: a 10 minute timer."""
+    words = [word for mark in announced.marks for word in work.words(mark) if len(word) > 1]
+    return next((work.vocabulary.units[(word,)] for word in words if (word,) in work.vocabulary.units), ())
 
 
 def _unit_of(work: Work, subject: Mark | None) -> UnitMeaning | None:

@@ -17,7 +17,8 @@ def choose(work: Work) -> bool:
     asked = work.context.asked
     if asked is None or not asked.options:
         return False
-    content = [mark for mark in work.content if not mark.has(Role.HEDGE)]
+    small = work.vocabulary.fillers
+    content = [mark for mark in work.content if not mark.has(Role.HEDGE) and not set(work.words(mark)) <= small]
     tests = [
         test
         for mark in (content or list(work.marks))
@@ -40,7 +41,7 @@ Test = Callable[[int, Heard], bool]
 def _test(work: Work, mark: Mark, options: tuple[Heard, ...]) -> Test | None:
     """Return what the words demand of an option; None where they say nothing about any."""
     if mark.number is not None:
-        return _by_number(mark, options)
+        return _by_number(work, mark, options)
     if mark.has(Role.CHOICE):
         place = _place(mark, len(options))
         return lambda n, _option: n == place
@@ -50,7 +51,9 @@ def _test(work: Work, mark: Mark, options: tuple[Heard, ...]) -> Test | None:
     if mark.has(Role.UNIT) or mark.has(Role.QUANTITY):
         units = {unit.unit.symbol for unit in unit_meanings(mark, work)}
         quantities = {unit.quantity.id for unit in unit_meanings(mark, work)}
-        candidates.append(lambda _n, option: option.said_unit in units or (not option.said_unit and option.quantity in quantities))
+        candidates.append(
+            lambda _n, option: (option.said_unit in units) if option.said_unit else (option.quantity in quantities)
+        )
     if mark.has(Role.STATE):
         states = set(mark.ids(Role.STATE))
         candidates.append(lambda _n, option: option.state in states)
@@ -75,15 +78,20 @@ def _by_subject(work: Work, mark: Mark) -> Test:
     return test
 
 
-def _by_number(mark: Mark, options: tuple[Heard, ...]) -> Test | None:
+def _by_number(work: Work, mark: Mark, options: tuple[Heard, ...]) -> Test | None:
     """A value that one option has, as said or in canonical unit; else a small number counts the options."""
     number = mark.number
     if number is None or not number.values:
         return None
-    values = {unit.canonical(value) for value in number.values for unit in number.units} or set(number.values)
+    counted_in = {unit.quantity.id for unit in number.units}
+    canonical = {unit.canonical(value) for value in number.values for unit in number.units}
 
     def same(_n: int, option: Heard) -> bool:
-        return option.value is not None and (option.value in values or _as_said(option) in values)
+        if option.value is None or (counted_in and option.quantity not in counted_in):
+            return False
+        if canonical:
+            return option.value in canonical
+        return option.value in number.values or _as_counted(work, option) in number.values
 
     if any(same(n, option) for n, option in enumerate(options)):
         return same
@@ -93,10 +101,13 @@ def _by_number(mark: Mark, options: tuple[Heard, ...]) -> Test | None:
     return None
 
 
-def _as_said(option: Heard) -> float | None:
-    """Return the number at the start of what was said for this option, where the unit was the open question."""
-    digits = "".join(char for char in option.said.split(" ")[0] if char.isdigit() or char == ".").strip(".")
-    return float(digits) if digits.replace(".", "", 1).isdigit() else None
+def _as_counted(work: Work, option: Heard) -> float | None:
+    """Return an option's number in the unit it would be said in: 0.9 of 0.9 kilo-ohm."""
+    quantity = work.kb.quantities.get(option.quantity or "")
+    if quantity is None or option.value is None:
+        return None
+    unit = next((unit for unit in quantity.units if unit.symbol == option.said_unit), None)
+    return float(f"{(option.value - unit.offset) / unit.factor:.10g}") if unit is not None else None
 
 
 def _place(mark: Mark, count: int) -> int:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from .mentions import mentions_of
 from .models import Asked, Context, Heard, Kind
 from .phrases import Mark
 from .places import places_of
-from .mentions import mentions_of
 from .plausibility import plausible
+from .predicates import predicates_of
 from .roles import Role
 from .work import Work
 
@@ -23,6 +24,8 @@ def opener_of(work: Work) -> tuple[Mark, ...]:
     if not said or not last:
         return ()
     first = said[0]
+    if len(said) == 1 and first.has(Role.INTENT):
+        return ()
     if first.has(Role.CORRECTION) and not _means_itself(first):
         return tuple(_leading(said))
     if first.has(Role.NEGATION) and len(said) > 1 and _corrects(work, first, said, last):
@@ -64,7 +67,7 @@ def target_of(work: Work, last: Sequence[Heard]) -> Heard | None:
 def moved(work: Work, last: Sequence[Heard]) -> Heard | None:
     """Return the last item about another subject, where the correction names only that."""
     mentions = [mention for sentence in work.sentences for mention in mentions_of(sentence, work)]
-    if not mentions or any(mark.number is not None for mark in work.content):
+    if not mentions or any(predicates_of(sentence, work) for sentence in work.sentences):
         return None
     target = last[0] if last else None
     if target is None:
@@ -74,9 +77,8 @@ def moved(work: Work, last: Sequence[Heard]) -> Heard | None:
     said = work.said(start, end)
     about = mention.ids[0] if mention.ids else None
     if target.kind is Kind.PLATE:
-        about = next(
-            (item.id for item in work.kb.plate_items.values() if item.id in mention.plate or item.subject in mention.ids), None
-        )
+        items = work.kb.plate_items.values()
+        about = next((i.id for i in items if i.id in mention.plate or i.subject in mention.ids), None)
     elif target.quantity is not None and mention.ids:
         found = places_of(work, mention, target.quantity, target.value)
         about = found.ids[0] if len(found.ids) == 1 else about
@@ -120,7 +122,8 @@ def _corrects(work: Work, first: Mark, said: Sequence[Mark], last: Sequence[Hear
 
 def _about(target: Heard, span: tuple[float, ...], work: Work) -> Asked:
     kind = "plate" if target.kind is Kind.PLATE else "check"
-    check_id, states = target.about or "", ()
+    check_id = target.about or ""
+    states: tuple[str, ...] = ()
     if target.kind is Kind.FINDING:
         checks = [check for check in work.kb.checks.values() if check.about == target.about and check.answers]
         states = tuple(state for check in checks for answer in check.answers for state in answer.states)

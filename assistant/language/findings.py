@@ -111,11 +111,8 @@ def _without_subject(
 def _subjects_said_of(work: Work, state: str) -> tuple[str, ...]:
     """Return the subjects on which a check looks for this state, else those the state is said of."""
     listed = work.kb.states[state].subjects
-    looked = [
-        check.about
-        for check in work.kb.checks.values()
-        if any(state in answer.states for answer in check.answers)
-    ]
+    quickest = sorted(work.kb.checks.values(), key=lambda check: check.minutes)
+    looked = [check.about for check in quickest if any(state in answer.states for answer in check.answers)]
     both = tuple(dict.fromkeys(subject for subject in looked if not listed or subject in listed))
     return both or tuple(listed)
 

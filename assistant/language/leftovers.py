@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .phrases import Mark
 from .roles import Role
+from .tokens import TokenKind
 from .work import Work
 
 _COLOURS = frozenset(
@@ -20,7 +21,10 @@ def not_understood(work: Work) -> tuple[str, ...]:
             runs[-1].append(mark)
         elif work.is_spent(mark) or _breaks(work, mark):
             runs.append([])
-    return tuple(_text(work, run) for run in runs if run)
+    left = tuple(_text(work, run) for run in runs if run)
+    if not left and not work.items and any(token.kind is not TokenKind.BREAK for token in work.tokens):
+        return (work.text.strip(),)  # nothing but small words: said, and not silently dropped
+    return left
 
 
 def _must_be_told(mark: Mark) -> bool:

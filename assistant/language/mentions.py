@@ -35,9 +35,10 @@ def _joined(before: Mention, mention: Mention, sentence: Sentence, work: Work) -
     if before.clause != mention.clause or not before.ids or not mention.ids:
         return None
     between = sentence.marks[before.place + len(before.marks) : mention.place]
-    if any(mark.content or mark.has(Role.NEGATION) for mark in between):
+    if any(mark.content or mark.negates for mark in between):
         return None
-    ids = work.vocabulary.composites.get(before.content | mention.content)
+    union = before.content | mention.content
+    ids = work.vocabulary.composites.get(union) if len(union) > max(len(before.content), len(mention.content)) else None
     if not ids:
         return _narrower(before, mention, between, work)
     return Mention(
@@ -57,7 +58,7 @@ def _narrower(before: Mention, mention: Mention, between: Sequence[Mark], work: 
     marks = (*before.marks, *between, *mention.marks)
     for part, whole in ((before, second), (mention, first)):
         if whole != part.ids[0] and whole in set(chain(part.ids[0])):
-            return Mention(before.place, marks, part.ids, part.content | {*before.content, *mention.content}, mention.clause)
+            return Mention(before.place, marks, part.ids, before.content | mention.content, mention.clause)
     return None
 
 

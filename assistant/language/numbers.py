@@ -53,9 +53,9 @@ def _single(
     tokens: Sequence[Token], taken: Sequence[bool], place: int, vocabulary: Vocabulary, reader: NumberReader
 ) -> Number | None:
     token = tokens[place]
-    if token.kind is not TokenKind.NUMBER and token.word not in vocabulary.number_words:
-        if token.word not in vocabulary.kb.number_words.article:
-            return None
+    starts = vocabulary.number_words | {*vocabulary.kb.number_words.article}
+    if token.kind is not TokenKind.NUMBER and token.word not in starts:
+        return None
     pieces, places = _run(tokens, taken, place, vocabulary)
     said = reader.read(pieces)
     if said is not None:
@@ -129,8 +129,6 @@ def _with_unit(number: Number, tokens: Sequence[Token], taken: Sequence[bool], v
 
 
 def _unit_meanings(run: Sequence[Token], vocabulary: Vocabulary) -> tuple[UnitMeaning, ...]:
-    if len(run) == 1 and run[0].raw in vocabulary.exact_units:
-        return vocabulary.exact_units[run[0].raw]
     for word in run[0].words:
         words = (word, *(token.word for token in run[1:]))
         if len(run) > 1 and "-" in words:
@@ -138,14 +136,14 @@ def _unit_meanings(run: Sequence[Token], vocabulary: Vocabulary) -> tuple[UnitMe
         found = vocabulary.units.get(words, ())
         if found:
             return _by_case(run[0].raw, found)
-    return ()
+    return vocabulary.prefixes.get(run[0].raw, ()) if len(run) == 1 else ()
 
 
 def _by_case(raw: str, found: tuple[UnitMeaning, ...]) -> tuple[UnitMeaning, ...]:
     """Return the units meant where only the size of one letter tells them apart: mohm may be milli or mega."""
     result: list[UnitMeaning] = []
     for meaning in found:
-        twins = _twins(raw, meaning)
+        twins = _twins(raw, meaning) if raw != meaning.unit.symbol else []
         if twins and raw[0].isupper():
             result.extend(twin for twin in (meaning, *twins) if twin.unit.symbol[0].isupper())
         else:
@@ -196,7 +194,8 @@ def _join(
     is_range = joint in particles.range_join or (opened is not None and joint in vocabulary.kb.number_words.joined)
     if is_range:
         ends = sorted((low.values[0], high.values[0]))
-        return replace(whole, first=low.first if opened is None else opened, values=(ends[0],), high=ends[1], about=True)
+        start = low.first if opened is None else opened
+        return replace(whole, first=start, values=(ends[0],), high=ends[1], about=True)
     if joint in particles.pair_join and joint not in vocabulary.kb.number_words.joined:
         return replace(whole, partner=high.values)
     return None

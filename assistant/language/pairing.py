@@ -70,6 +70,7 @@ _COMMA_BACK = 1.0
 _COMMA_AHEAD = 2.5
 _UNUSED = 1.6
 """A subject that nothing is said of."""
+_LOCATOR = 0.2
 _ALONE = 1.7
 """A value or state left without a subject."""
 _MISFIT = 2.0
@@ -83,72 +84,69 @@ def pair(
 
     Order is kept: a later predicate never belongs to an earlier subject than the predicate before it.
     """
-    if not predicates:
-        return []
     if not mentions:
         return [Pair(predicate, ()) for predicate in predicates]
-    chosen = _cheapest(sentence, predicates, mentions, work)
+    chosen = _Prices(sentence, predicates, mentions, work).cheapest()
     pairs = []
     for predicate, index in zip(predicates, chosen, strict=True):
         pairs.append(Pair(predicate, (mentions[index],) if index is not None else ()))
     return _shared(sentence, pairs, mentions)
 
 
-def _cheapest(
-    sentence: Sentence, predicates: Sequence[Predicate], mentions: Sequence[Mention], work: Work
-) -> list[int | None]:
-    """Dynamic programme over (predicate, last subject used, whether that one was used)."""
-    marks = sentence.marks
-    best: dict[int, tuple[float, list[int | None]]] = {-1: (0.0, [])}
-    for predicate in predicates:
-        following: dict[int, tuple[float, list[int | None]]] = {}
-        for last, (cost, path) in best.items():
-            options: list[tuple[int, float, int | None]] = [(last, _ALONE, None)]
-            for index in range(max(last, 0), len(mentions)):
-                skipped = _UNUSED * max(0, index - last - 1)
-                options.append((index, skipped + _cost(predicate, mentions[index], predicates, mentions, marks, work), index))
-            for state, extra, choice in options:
-                total = cost + extra
-                if state not in following or total < following[state][0] - 1e-9:
-                    following[state] = (total, [*path, choice])
-        best = following
-    ends = [(cost + _UNUSED * (len(mentions) - 1 - last), last, path) for last, (cost, path) in best.items()]
-    return min(ends, key=lambda end: (round(end[0], 6), -end[1]))[2]
+class _Prices:
+    """What it costs to let one subject have one value, and the cheapest way to give them all out."""
 
+    def __init__(
+        self, sentence: Sentence, predicates: Sequence[Predicate], mentions: Sequence[Mention], work: Work
+    ) -> None:
+        self._clauses = sentence.clauses
+        self._marks = sentence.marks
+        self._predicates = predicates
+        self._mentions = mentions
+        self._work = work
+        self._unused = [self._unused_price(mention) for mention in mentions]
 
-def _cost(
-    predicate: Predicate,
-    mention: Mention,
-    predicates: Sequence[Predicate],
-    mentions: Sequence[Mention],
-    marks: Sequence[Mark],
-    work: Work,
-) -> float:
-    low, high = sorted((predicate.place, mention.place))
-    crossed = sum(low < other.place < high for other in predicates) + sum(low < other.place < high for other in mentions)
-    cost = _CROSSED * crossed
-    if mention.place > predicate.place:
-        tied = any(mark.has(Role.BEFORE_SUBJECT) for mark in marks[predicate.place + 1 : mention.place][-2:])
-        cost += 0.0 if tied else _AFTER
-    else:
-        cost += _BEFORE
-    cost += _parted(predicate, mention, work)
-    return cost + (0.0 if _fits(predicate, mention, work) else _MISFIT)
+    def cheapest(self) -> list[int | None]:
+        """Dynamic programme over (predicate, last subject used); returns an index of a subject per predicate."""
+        best: dict[int, tuple[float, list[int | None]]] = {-1: (0.0, [])}
+        for predicate in self._predicates:
+            following: dict[int, tuple[float, list[int | None]]] = {}
+            for last, (cost, path) in best.items():
+                options: list[tuple[int, float, int | None]] = [(last, _ALONE, None)]
+                for index in range(max(last, 0), len(self._mentions)):
+                    skipped = sum(self._unused[last + 1 : index])
+                    options.append((index, skipped + self._price(predicate, self._mentions[index]), index))
+                for state, extra, choice in options:
+                    total = cost + extra
+                    if state not in following or total < following[state][0] - 1e-9:
+                        following[state] = (total, [*path, choice])
+            best = following
+        ends = [(cost + sum(self._unused[last + 1 :]), last, path) for last, (cost, path) in best.items()]
+        return min(ends, key=lambda end: (round(end[0], 6), -end[1]))[2]
 
+    def _unused_price(self, mention: Mention) -> float:
+        """Little for a subject that opens with a preposition and only says where the rest was read."""
+        before = self._marks[max(mention.place - 2, 0) : mention.place]
+        opens = all(predicate.place > mention.place for predicate in self._predicates)
+        return _LOCATOR if opens and any(mark.has(Role.BEFORE_SUBJECT) for mark in before) else _UNUSED
 
-def _parted(predicate: Predicate, mention: Mention, work: Work) -> float:
-    """Price of the commas and joining words between the two."""
-    if predicate.clause == mention.clause:
-        return 0.0
-    sentence = next(s for s in work.sentences if predicate.mark in s.marks)
-    low, high = sorted((predicate.clause, mention.clause))
-    price = 0.0
-    for clause in sentence.clauses[low + 1 : high + 1]:
-        if clause.joined:
-            price += _JOINED
+    def _price(self, predicate: Predicate, mention: Mention) -> float:
+        low, high = sorted((predicate.place, mention.place))
+        places = [*(other.place for other in self._predicates), *(other.place for other in self._mentions)]
+        price = _CROSSED * sum(low < place < high for place in places)
+        if mention.place > predicate.place:
+            between = self._marks[predicate.place + 1 : mention.place][-2:]
+            price += 0.0 if any(mark.has(Role.BEFORE_SUBJECT) for mark in between) else _AFTER
         else:
-            price += _COMMA_AHEAD if mention.clause > predicate.clause else _COMMA_BACK
-    return price
+            price += _BEFORE
+        price += self._parted(predicate, mention)
+        return price + (0.0 if _fits(predicate, mention, self._work) else _MISFIT)
+
+    def _parted(self, predicate: Predicate, mention: Mention) -> float:
+        """Price of the commas and joining words between the two."""
+        low, high = sorted((predicate.clause, mention.clause))
+        comma = _COMMA_AHEAD if mention.clause > predicate.clause else _COMMA_BACK
+        return sum(_JOINED if clause.joined else comma for clause in self._clauses[low + 1 : high + 1])
 
 
 def _fits(predicate: Predicate, mention: Mention, work: Work) -> bool:
@@ -156,7 +154,6 @@ def _fits(predicate: Predicate, mention: Mention, work: Work) -> bool:
     kb, vocabulary = work.kb, work.vocabulary
     if not mention.ids:
         return predicate.kind is Kind.NUMBER
-    wide = [wider for subject in mention.ids for wider in vocabulary.chain(subject)]
     if predicate.kind is Kind.NUMBER:
         number = predicate.mark.number
         units = {unit.quantity.id for unit in number.units} if number and number.units else set()
@@ -168,7 +165,8 @@ def _fits(predicate: Predicate, mention: Mention, work: Work) -> bool:
     states = predicate.mark.ids(Role.STATE)
     if not states:
         return True
-    return any(not kb.states[state].subjects or set(kb.states[state].subjects) & set(wide) for state in states)
+    wide = {wider for subject in mention.ids for wider in vocabulary.chain(subject)}
+    return any(not kb.states[state].subjects or wide & set(kb.states[state].subjects) for state in states)
 
 
 def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) -> list[Pair]:
@@ -195,5 +193,5 @@ def _just_before(mention: Mention, mentions: Sequence[Mention]) -> Mention | Non
 def _alike(sentence: Sentence, first: Mention, second: Mention) -> bool:
     """True where only joining words stand between two subjects: fan and compressor, neither fan nor compressor."""
     between = sentence.marks[first.place + len(first.marks) : second.place]
-    joins = first.clause != second.clause or any(mark.has(Role.NEGATION) for mark in between)
-    return joins and not any(mark.content for mark in between)
+    joins = first.clause != second.clause or any(mark.negates for mark in between)
+    return joins and not any(mark.content and not mark.negates for mark in between)

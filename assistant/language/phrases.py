@@ -14,9 +14,9 @@ _MOST_FILLERS = 2
 """Small words that may stand between two words of a phrase: across the coil, pulled it out."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Mark:
-    """A run of tokens and the parts it can play."""
+    """A run of tokens and the parts it can play; every mark is itself only."""
 
     first: int
     last: int
@@ -40,9 +40,17 @@ class Mark:
         return Role.FILLER in self.roles
 
     @property
+    def negates(self) -> bool:
+        """True for a plain "not" or "no", whether or not it could also stand alone as an answer."""
+        return Role.NEGATION in self.roles and _OWN_MEANING.isdisjoint(self.roles)
+
+    @property
     def content(self) -> bool:
         """True where the run must mean something: a word of the trade, a number, or an unknown word."""
         return not self.small and not CONTENT.isdisjoint(self.roles)
+
+
+_OWN_MEANING = frozenset({Role.SUBJECT, Role.STATE, Role.COMPLAINT, Role.NUMBER, Role.ZERO, Role.OVER_LIMIT})
 
 
 @dataclass(frozen=True, slots=True)

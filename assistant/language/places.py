@@ -78,7 +78,7 @@ def _means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
     if asked.about in mention.ids:
         return True
     checked = any((subject, asked.quantity) in work.kb.checks_about for subject in mention.ids)
-    if not checked and any(asked.about in work.vocabulary.chain(subject) for subject in mention.ids):
+    if not checked and any(asked.about in set(work.vocabulary.chain(subject)) for subject in mention.ids):
         return True
     phrases = work.vocabulary.mentions.get(asked.about or "", ())
     return any(mention.content <= phrase for phrase in phrases)

@@ -8,58 +8,204 @@ from dataclasses import replace
 from knowledge.models.visit import PlateItem
 
 from .models import Doubt, Heard, Kind
-from .pairing import Mention, Pair, Predicate
+from .numbers import Number
+from .pairing import Mention, Pair
 from .phrases import Mark
 from .plausibility import Span
 from .predicates import canonical_unit
 from .roles import Role
+from .topics import Topic, family_of
 from .vocabulary import UnitMeaning
 from .work import Work, in_order
 
 
-def is_printed(work: Work, pair: Pair, pairs: Sequence[Pair], around: Sequence[Mark]) -> bool:
-    """True where the number stands on a plate, label or part rather than on a meter."""
-    number = pair.predicate.mark.number
-    if number is None or not number.values:
-        return False
-    mention = pair.mentions[0] if pair.mentions else None
-    marker = _marker(pair.predicate, around)
-    if mention is not None and mention.plate and not mention.ids:
-        return True
-    if marker is Role.MEASURED:
-        return mention is not None and _only_printed(work, pair, mention)
-    asked = work.context.asked
-    if not items_for(work, pair.predicate, mention):
-        return False
-    if marker is Role.PLATE:
-        return True
-    if mention is not None and _only_printed(work, pair, mention):
-        return True
-    if asked is not None and asked.kind == "plate":
-        return mention is None or bool(set(asked_items(work)) & {i.id for i in items_for(work, pair.predicate, mention)})
-    if number.partner:
-        return not _measures_pair(work, mention)
-    return mention is not None and _rates_its_subject(pair, pairs, around)
+class Printed:
+    """One number seen as a printed value: whether it is one, and which plate items it fills."""
 
+    def __init__(
+        self, work: Work, found: Pair, pairs: Sequence[Pair], around: Sequence[Mark], topic: Topic
+    ) -> None:
+        self._work = work
+        self._found = found
+        self._pairs = pairs
+        self._around = around
+        self._topic = topic
+        self._number = found.predicate.mark.number
+        self._marker = _marker(found, around) if self._number is not None else None
+        self._mention = self._named(found.mentions[0] if found.mentions else None)
 
-def items_for(work: Work, predicate: Predicate, mention: Mention | None) -> list[PlateItem]:
-    """Return the plate items the number may be, by name, part, unit and plausible range; most fitting first."""
-    number = predicate.mark.number
-    assert number is not None
-    kb = work.kb
-    items = [item for item in kb.plate_items.values() if item.quantity is not None]
-    if mention is not None and mention.plate:
-        items = [item for item in items if item.id in mention.plate]
-    elif mention is not None:
-        wide = set(mention.ids) | {part for subject in mention.ids for part in work.vocabulary.children.get(subject, ())}
-        items = [item for item in items if item.subject in wide]
-    elif (asked := asked_items(work)) and not number.units:
-        items = [item for item in items if item.id in asked] or items
-    elif not number.units:
-        items = [item for item in items if item.subject is not None]
-    units = number.units or predicate.named
-    fitting = [item for item in items if not units or item.quantity in {unit.quantity.id for unit in units}]
-    return [item for item in fitting if _holds(work, item, predicate)] or (fitting if len(fitting) == 1 else [])
+    def is_printed(self) -> bool:
+        """True where the number stands on a plate, label or part rather than on a meter."""
+        number, mention = self._number, self._mention
+        if number is None or not number.values or not (self._candidates(number) or self._sections(number)):
+            return False
+        if mention is not None and ((mention.plate and not mention.ids) or self._only_printed(mention)):
+            return True
+        if self._marker is not None:
+            return self._marker is Role.PLATE
+        asked = self._work.context.asked
+        if asked is not None and asked.kind == "plate":
+            wanted = set(asked_items(self._work))
+            return mention is None or any(item.id in wanted for item in self._candidates(number))
+        if number.partner:
+            return not self._is_measured_pair()
+        if self._topic.printed and self._belongs_to_print():
+            return True
+        return mention is not None and self._rates_its_subject()
+
+    def items(self, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
+        """Return the plate items filled; one with options where several fit."""
+        number = self._number
+        if number is None:
+            return []
+        if number.partner:
+            return self._pair(number, doubts, span)
+        found = self._candidates(number)
+        if number.high is not None and found:
+            return [self._heard(found[0], number.high, doubts, span)]
+        made = [self._heard(item, self._value(item, number), doubts, span) for item in found]
+        if len(made) < 2:
+            return [_checked(item, heard) for item, heard in zip(found, made, strict=True)]
+        return [replace(made[0], doubts=in_order({*doubts, Doubt.AMBIGUOUS}), options=tuple(made))]
+
+    def _named(self, mention: Mention | None) -> Mention | None:
+        """Read "max fuse 40, got 45" as the fitted fuse: what is found there is not what the plate allows."""
+        if mention is None or mention.ids or self._marker is not Role.MEASURED:
+            return mention
+        vocabulary = self._work.vocabulary
+        inside = tuple(s for s, names in vocabulary.mentions.items() if any(name < mention.content for name in names))
+        return replace(mention, ids=inside, plate=()) if inside else mention
+
+    def _candidates(self, number: Number) -> list[PlateItem]:
+        """Return the plate items the number may be, by name, part, unit and plausible range."""
+        kb, vocabulary, mention = self._work.kb, self._work.vocabulary, self._mention
+        items = [item for item in kb.plate_items.values() if item.quantity is not None]
+        units = {unit.quantity.id for unit in number.units or self._found.predicate.named}
+        if mention is not None and mention.plate:
+            items = [item for item in items if item.id in mention.plate]
+        elif mention is not None:
+            wide = set(mention.ids) | {part for one in mention.ids for part in vocabulary.children.get(one, ())}
+            items = [item for item in items if item.subject in wide]
+        elif asked := asked_items(self._work):
+            items = [item for item in items if item.id in asked] if not units else items
+        elif family := family_of(self._work, self._topic):
+            items = [item for item in items if item.subject in family]
+        elif not units:
+            named = [item for item in items if self._marked_as(item)]
+            items = named if number.partner else [item for item in items if item.subject or item in named]
+        fitting = [item for item in items if not units or item.quantity in units]
+        return [item for item in fitting if self._holds(item, number)] or (fitting if len(fitting) == 1 else [])
+
+    def _marked_as(self, item: PlateItem) -> bool:
+        """True for what the marking word itself names: "plate says 230" is the plate's voltage."""
+        markers = {word for mark in self._around if mark.has(Role.PLATE) for word in self._work.words(mark)}
+        names = {word for phrase in item.phrases for word in phrase.split(" ")}
+        return item.subject is None and bool(markers & names)
+
+    def _only_printed(self, mention: Mention) -> bool:
+        """True where this quantity of this part is never measured: amps of a fuse."""
+        kb, number = self._work.kb, self._number
+        if number is None or not mention.ids:
+            return False
+        units = {unit.quantity.id for unit in number.units or self._found.predicate.named}
+        before = [item.quantity for item in self._topic.printed if item.quantity]
+        units = units or set(before[-1:] if self._marker is Role.MEASURED else ())
+        listed = {quantity for subject in mention.ids for quantity in kb.subjects[subject].quantities}
+        return bool(units) and not units & listed and any(i.quantity in units for i in self._candidates(number))
+
+    def _is_measured_pair(self) -> bool:
+        """True where a pair is more likely two readings: their capacitance was asked for, or the print is known."""
+        work, asked = self._work, self._work.context.asked
+        items = work.kb.plate_items.values()
+        if asked is not None and asked.quantity is not None and asked.about:
+            printed = {item.subject for item in items if item.quantity == asked.quantity}
+            return asked.about in printed
+        if self._mention is None:
+            return False
+        parts = {part for one in self._mention.ids for part in work.vocabulary.children.get(one, ())}
+        return any(item.subject in parts and item.id in work.context.plate for item in items)
+
+    def _belongs_to_print(self) -> bool:
+        """ "45 over 5, 370 volts": what follows a print about nothing else belongs to it."""
+        number, mention = self._number, self._mention
+        first = self._pairs[0].mentions
+        alone = mention is None or bool(first and first[0].marks[0] is mention.marks[0])
+        filled = {item.about for item in self._topic.printed}
+        return alone and number is not None and any(item.id not in filled for item in self._candidates(number))
+
+    def _rates_its_subject(self) -> bool:
+        """ "45 microfarad cap reads 38": the number right before the name is its rating when another is read."""
+        found = self._found
+        first = found.mentions[0].marks[0]
+        place = next(index for index, mark in enumerate(self._around) if mark is found.predicate.mark)
+        if place + 1 >= len(self._around) or self._around[place + 1] is not first:
+            return False
+        return any(
+            other is not found and other.mentions[:1] == found.mentions[:1] and other.predicate.mark.number is not None
+            for other in self._pairs
+        )
+
+    def _pair(self, number: Number, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
+        """Return the two items that one print gives, or one rating printed as 208/230."""
+        sections = self._sections(number)
+        if sections:
+            return [self._heard(item, self._value(item, single), doubts, span) for item, single in sections]
+        whole = self._candidates(number)
+        if len(whole) != 1:
+            return []
+        nominal = max(number.values[0], number.partner[0])  # the upper end is the nominal one; both are kept as text
+        text = self._work.said(*self._work.extent([self._found.predicate.mark]))
+        return [replace(self._heard(whole[0], nominal, doubts, span), text=text)]
+
+    def _sections(self, number: Number) -> list[tuple[PlateItem, Number]]:
+        """Return the two items that "45/5" fills, each with its value; empty where it is no such pair."""
+        if not number.partner:
+            return []
+        singles = [replace(number, values=values, partner=()) for values in (number.values, number.partner)]
+        found = [[item for item in self._candidates(single) if item.subject] for single in singles]
+        for first in found[0]:
+            for second in found[1]:
+                if first.id != second.id and first.quantity == second.quantity:
+                    return [(first, singles[0]), (second, singles[1])]
+        return []
+
+    def _holds(self, item: PlateItem, number: Number) -> bool:
+        if item.plausible is None:
+            return True
+        unit = self._unit(item, number)
+        ends = [number.high] if number.high is not None else [*number.values, *number.partner[:1]]
+        test = all if number.partner and not number.high else any
+        return test(Span(*item.plausible).holds(unit.canonical(end)) for end in ends)
+
+    def _value(self, item: PlateItem, number: Number) -> float:
+        """Return the value in the item's unit; of several possible ones the first that can be printed there."""
+        unit = self._unit(item, number)
+        values = [unit.canonical(value) for value in number.values]
+        span = Span(*item.plausible) if item.plausible else None
+        return next((value for value in values if span is None or span.holds(value)), values[0])
+
+    def _unit(self, item: PlateItem, number: Number) -> UnitMeaning:
+        said = [u for u in number.units or self._found.predicate.named if u.quantity.id == item.quantity]
+        return said[0] if said else canonical_unit(self._work.kb.quantities[item.quantity or ""])
+
+    def _heard(self, item: PlateItem, value: float, doubts: set[Doubt], span: tuple[int, int]) -> Heard:
+        number, mention = self._number, self._mention
+        said_unit = number.said_unit if number is not None else None
+        named = mention is not None and item.id in mention.plate
+        quantity = self._work.kb.quantities[item.quantity or ""]
+        start, end = span
+        return Heard(
+            Kind.PLATE,
+            self._work.said(start, end),
+            start,
+            end,
+            about=item.id,
+            quantity=item.quantity,
+            value=value,
+            unit=quantity.unit,
+            said_unit=said_unit or quantity.unit,
+            doubts=in_order(doubts if said_unit or named else doubts | {Doubt.ASSUMED}),
+        )
 
 
 def asked_items(work: Work) -> tuple[str, ...]:
@@ -72,51 +218,9 @@ def asked_items(work: Work) -> tuple[str, ...]:
     return (asked.id, *(item for item in same if item != asked.id))
 
 
-def plate_of(work: Work, pair: Pair, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
-    """Return the plate items that a printed number or pair fills; with options where several fit."""
-    number = pair.predicate.mark.number
-    assert number is not None
-    mention = pair.mentions[0] if pair.mentions else None
-    if number.partner:
-        parts = _pair_items(work, pair, mention)
-        if len(parts) == 2:
-            values = (number.values[0], number.partner[0])
-            return [_plate(work, item, value, pair, doubts, span) for item, value in zip(parts, values, strict=True)]
-        items = items_for(work, pair.predicate, mention)
-        if len(items) == 1:  # one rating printed as 208/230: the higher is the nominal one, both are kept as text
-            high = max(number.values[0], number.partner[0])
-            made = _plate(work, items[0], high, pair, doubts, span)
-            return [replace(made, text=work.said(*work.extent([pair.predicate.mark])))]
-    items = items_for(work, pair.predicate, mention)
-    if not items:
-        return []
-    if number.high is not None:
-        return [_plate(work, items[0], number.high, pair, doubts, span)]
-    made_all = [_plate(work, item, _value(work, item, pair.predicate), pair, doubts, span) for item in items]
-    if len(made_all) == 1:
-        return [_checked(work, items[0], made_all[0])]
-    blocked = in_order({*doubts, Doubt.AMBIGUOUS})
-    return [replace(made_all[0], doubts=blocked, options=tuple(made_all))]
-
-
-def _pair_items(work: Work, pair: Pair, mention: Mention | None) -> list[PlateItem]:
-    """Return the two items that one print gives: the sections of a dual capacitor."""
-    number = pair.predicate.mark.number
-    assert number is not None
-    found = []
-    for values in (number.values, number.partner):
-        part = replace(pair.predicate, mark=replace(pair.predicate.mark, number=replace(number, values=values, partner=())))
-        found.append([item for item in items_for(work, part, mention) if item.subject])
-    for first in found[0]:
-        for second in found[1]:
-            if first.id != second.id and first.quantity == second.quantity:
-                return [first, second]
-    return []
-
-
-def _marker(predicate: Predicate, around: Sequence[Mark]) -> Role | None:
+def _marker(found: Pair, around: Sequence[Mark]) -> Role | None:
     """Return the nearest of "rated" and "reads" before the number in its clause, or right behind it at the end."""
-    place = next(index for index, mark in enumerate(around) if mark is predicate.mark)
+    place = next(index for index, mark in enumerate(around) if mark is found.predicate.mark)
     for mark in reversed(around[:place]):
         if mark.number is not None:
             break
@@ -129,92 +233,7 @@ def _marker(predicate: Predicate, around: Sequence[Mark]) -> Role | None:
     return None
 
 
-def _only_printed(work: Work, pair: Pair, mention: Mention) -> bool:
-    """True where this quantity of this part is never measured: amps of a fuse."""
-    number = pair.predicate.mark.number
-    assert number is not None
-    units = {unit.quantity.id for unit in number.units or pair.predicate.named}
-    items = items_for(work, pair.predicate, mention)
-    listed = {quantity for subject in mention.ids for quantity in work.kb.subjects[subject].quantities}
-    return bool(items) and bool(units) and not units & listed
-
-
-def _measures_pair(work: Work, mention: Mention | None) -> bool:
-    """True where a pair is more likely two readings: their capacitance was asked for, or the print is known."""
-    asked = work.context.asked
-    if asked is not None and asked.kind in {"check", "close_out"} and asked.quantity is not None:
-        printed = {item.subject for item in work.kb.plate_items.values() if item.quantity == asked.quantity}
-        return bool(printed & set(work.vocabulary.chain(asked.about or ""))) or asked.about in printed
-    if mention is None:
-        return False
-    parts = {part for subject in mention.ids for part in work.vocabulary.children.get(subject, ())}
-    return any(item.subject in parts and item.id in work.context.plate for item in work.kb.plate_items.values())
-
-
-def _rates_its_subject(pair: Pair, pairs: Sequence[Pair], around: Sequence[Mark]) -> bool:
-    """ "45 microfarad cap reads 38": the number right before the name is its rating when another is read."""
-    mention = pair.mentions[0]
-    first = mention.marks[0]
-    place = next(index for index, mark in enumerate(around) if mark is pair.predicate.mark)
-    if place + 1 >= len(around) or around[place + 1] is not first:
-        return False
-    return any(
-        other is not pair and other.mentions[:1] == pair.mentions[:1] and other.predicate.mark.number is not None
-        for other in pairs
-    )
-
-
-def _holds(work: Work, item: PlateItem, predicate: Predicate) -> bool:
-    number = predicate.mark.number
-    assert number is not None
-    if item.plausible is None:
-        return True
-    ends = [number.high] if number.high is not None else list(number.values)
-    unit = _unit(work, item, predicate)
-    return any(Span(*item.plausible).holds(unit.canonical(end)) for end in ends)
-
-
-def _value(work: Work, item: PlateItem, predicate: Predicate) -> float:
-    """Return the value in the item's unit; of several possible ones the first that can be printed there."""
-    number = predicate.mark.number
-    assert number is not None
-    unit = _unit(work, item, predicate)
-    values = [unit.canonical(value) for value in number.values]
-    span = Span(*item.plausible) if item.plausible else None
-    return next((value for value in values if span is None or span.holds(value)), values[0])
-
-
-def _unit(work: Work, item: PlateItem, predicate: Predicate) -> UnitMeaning:
-    number = predicate.mark.number
-    assert number is not None
-    said = [unit for unit in number.units or predicate.named if unit.quantity.id == item.quantity]
-    return said[0] if said else canonical_unit(work.kb.quantities[item.quantity or ""])
-
-
-def _plate(
-    work: Work, item: PlateItem, value: float, pair: Pair, doubts: set[Doubt], span: tuple[int, int]
-) -> Heard:
-    number = pair.predicate.mark.number
-    assert number is not None
-    start, end = span
-    named = bool(pair.mentions) and item.id in pair.mentions[0].plate
-    assumed = not number.units and not named
-    quantity = work.kb.quantities[item.quantity or ""]
-    return Heard(
-        Kind.PLATE,
-        work.said(start, end),
-        start,
-        end,
-        about=item.id,
-        quantity=item.quantity,
-        value=value,
-        unit=quantity.unit,
-        said_unit=number.said_unit or quantity.unit,
-        doubts=in_order(doubts | ({Doubt.ASSUMED} if assumed else set())),
-    )
-
-
-def _checked(work: Work, item: PlateItem, heard: Heard) -> Heard:
+def _checked(item: PlateItem, heard: Heard) -> Heard:
     """Ask back a print that no plate of this kind carries."""
     if item.plausible is None or heard.value is None or Span(*item.plausible).holds(heard.value):
         return heard

@@ -49,7 +49,9 @@ def usual(kb: KnowledgeBase, about: str | None, quantity: str, plate: Mapping[st
     return None
 
 
-def nearest_plate(kb: KnowledgeBase, candidates: tuple[str, ...], quantity: str, value: float, plate: Mapping[str, float]) -> tuple[str, ...]:
+def nearest_plate(
+    kb: KnowledgeBase, candidates: tuple[str, ...], quantity: str, value: float, plate: Mapping[str, float]
+) -> tuple[str, ...]:
     """Return the candidates whose printed value the reading is nearest to; without a plate those it could be of."""
     if value <= 0:
         return candidates

@@ -30,7 +30,11 @@ def predicates_of(sentence: Sentence, work: Work) -> list[Predicate]:
                     inside.append(Predicate(place + offset, mark, kind, index))
         inside.extend(_named_zeros(clause, place, index, work))
         inside.sort(key=lambda predicate: predicate.place)
-        found.extend(_negate(inside, clause, place, work))
+        negated = _negate(inside, clause, place, work)
+        if not negated:
+            again = _left_out(clause, place, index, found, work)
+            negated = [again] if again is not None else []
+        found.extend(negated)
         place += len(clause.marks)
     return _name_quantities(found, sentence, work)
 
@@ -54,7 +58,8 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     if not before:
         others = [other for other in work.marks if other.content]
         return not others and following is None
-    if following is not None and not (following.has(Role.NUMBER) or following.has(Role.ZERO) or following.has(Role.SUBJECT)):
+    followed = (Role.NUMBER, Role.ZERO, Role.SUBJECT)
+    if following is not None and not any(following.has(role) for role in followed):
         return False
     if not before[-1].has(Role.SUBJECT):
         return False
@@ -73,8 +78,8 @@ def _named_zeros(clause: Clause, place: int, index: int, work: Work) -> list[Pre
     for offset, mark in enumerate(clause.marks):
         if mark.number is not None or not (mark.has(Role.QUANTITY) or mark.has(Role.UNIT)) or work.is_spent(mark):
             continue
-        before = [other for other in clause.marks[:offset] if other.content or other.has(Role.NEGATION)]
-        if before and before[-1].has(Role.NEGATION) and not before[-1].content:
+        before = [other for other in clause.marks[:offset] if other.content or other.negates]
+        if before and before[-1].negates:
             named = unit_meanings(mark, work)
             found.append(
                 Predicate(
@@ -88,7 +93,7 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
     """Bind each "not" to the value or state behind it in the clause, else to the one before it."""
     result = list(inside)
     for offset, mark in enumerate(clause.marks):
-        if not mark.has(Role.NEGATION) or work.is_spent(mark) or mark.content:
+        if not mark.negates or work.is_spent(mark):
             continue
         if any(predicate.negation is mark for predicate in result):
             continue
@@ -98,16 +103,29 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
         if chosen is None:
             continue
         predicate = result[chosen]
-        zero = predicate.kind is Kind.NUMBER and _names_place(clause, offset, work)
+        zero = predicate.kind is Kind.NUMBER and _names_place(clause, work)
         result[chosen] = replace(predicate, negated=not predicate.negated and not zero, negation=mark, zero=zero)
     return result
+
+
+def _left_out(clause: Clause, place: int, index: int, before: list[Predicate], work: Work) -> Predicate | None:
+    """ "Compressor doesn't", "compressor is": the state said of the subject before, taken up again."""
+    said = [predicate for predicate in before if predicate.mark.has(Role.STATE)]
+    if not said or not any(mark.has(Role.SUBJECT) and not work.is_spent(mark) for mark in clause.marks):
+        return None
+    last = clause.marks[-1]
+    if not last.negates and not (last.has(Role.QUESTION) and last.small):
+        return None
+    states = {Role.STATE: said[-1].mark.ids(Role.STATE)}
+    copied = Mark(last.first, last.last, states)
+    return Predicate(place + len(clause.marks) - 1, copied, Kind.WORD, index, negated=last.negates)
 
 
 def _is_last(clause: Clause, offset: int) -> bool:
     return not any(mark.content for mark in clause.marks[offset + 1 :])
 
 
-def _names_place(clause: Clause, offset: int, work: Work) -> bool:
+def _names_place(clause: Clause, work: Work) -> bool:
     """ "No 24 at the coil" is no voltage there; "not 24" alone is a correction."""
     return any(mark.has(Role.SUBJECT) and not work.is_spent(mark) for mark in clause.marks)
 
@@ -123,7 +141,8 @@ def _name_quantities(found: list[Predicate], sentence: Sentence, work: Work) -> 
     result = []
     for predicate in found:
         number = predicate.mark.number
-        if predicate.named or (number is not None and number.units) or (number is None and not predicate.mark.has(Role.ZERO)):
+        countable = number is not None or predicate.mark.has(Role.ZERO)
+        if predicate.named or not countable or (number is not None and number.units):
             result.append(predicate)
             continue
         hint = _nearest_name(predicate, named_at, sentence)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from .numbers import Number
-from .plausibility import plausible, usual
+from .plausibility import Span, plausible, usual
 from .predicates import canonical_unit
 from .vocabulary import UnitMeaning
 from .work import Work
@@ -32,7 +32,7 @@ class Variant:
 
 
 def other_readings(work: Work, variant: Variant, *, unit_said: bool) -> tuple[Variant, ...]:
-    """Return what an implausible value probably was, most likely first: within the usual window before merely possible."""
+    """Return what an implausible value probably was, most likely first: the usual before the merely possible."""
     if variant.value is None:
         return ()
     kb = work.kb
@@ -41,12 +41,23 @@ def other_readings(work: Work, variant: Variant, *, unit_said: bool) -> tuple[Va
     changed = [replace(variant, value=float(f"{abs(variant.value):.10g}"))] if variant.value < 0 else []
     if unit_said:
         raw = (variant.value - variant.unit.unit.offset) / variant.unit.unit.factor
-        others = [UnitMeaning(variant.unit.quantity, unit) for unit in variant.unit.quantity.units]
-        changed += [replace(variant, unit=unit, value=unit.canonical(raw)) for unit in others if unit.unit != variant.unit.unit]
+        quantity, said = variant.unit.quantity, variant.unit.unit
+        others = [UnitMeaning(quantity, unit) for unit in quantity.units if unit != said]
+        changed += [replace(variant, unit=unit, value=unit.canonical(raw)) for unit in others]
     changed += [replace(variant, value=float(f"{variant.value * shift:.10g}")) for shift in _SHIFTS]
     possible = [other for other in changed if other.value is not None and span.holds(other.value)]
-    usual_ones = [other for other in possible if window is not None and other.value is not None and window.holds(other.value)]
-    return tuple(replace(other, high=None) for other in (usual_ones or possible)[:_MOST_OPTIONS])
+    usual_ones = [other for other in possible if window is not None and window.holds(other.value or 0.0)]
+    printed = [other for other in possible if _can_be_printed(work, other)]
+    return tuple(replace(other, high=None) for other in (usual_ones or printed or possible)[:_MOST_OPTIONS])
+
+
+def _can_be_printed(work: Work, variant: Variant) -> bool:
+    """True where a part of this kind can be rated about so."""
+    return any(
+        item.subject == variant.about and item.quantity == variant.quantity and item.plausible
+        and Span(*item.plausible).holds(variant.value or 0.0)
+        for item in work.kb.plate_items.values()
+    )
 
 
 def other_units(work: Work, variant: Variant) -> list[Variant]:

@@ -28,6 +28,8 @@ class Setting:
     """Subject said earlier in the note, for a value without one."""
     carried: str | None = None
     """Quantity of the reading before it in the note."""
+    printed: tuple[tuple[str, str], ...] = ()
+    """Subject and quantity of the print read out before it: rated 45, reads 38."""
     doubts: set[Doubt] = field(default_factory=set)
 
 
@@ -39,7 +41,7 @@ def reading_of(work: Work, predicate: Predicate, setting: Setting, start: int, e
         found = _over_limit(work, setting)
     else:
         found = _number(work, predicate, setting)
-    if not found:
+    if found is None or not found[0]:
         return None
     variants, doubts = found
     return _item(work, variants, doubts | setting.doubts, predicate, (start, end))
@@ -52,6 +54,12 @@ def _number(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
     number = predicate.mark.number
     if number is None or not number.values:
         return None
+    if setting.printed and setting.mention is None and setting.topic is None and not number.units:
+        quantities = work.kb.quantities
+        return [
+            Variant(subject, canonical_unit(quantities[quantity]), number.values[0])
+            for subject, quantity in setting.printed
+        ], {Doubt.ASSUMED}
     units, assumed_unit = _units(work, predicate, setting, number.values[0])
     if not units:
         return None
@@ -73,11 +81,14 @@ def _number(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
 def _values(work: Work, about: str, unit: UnitMeaning, predicate: Predicate) -> list[Variant]:
     """Return a variant for every value the words can mean that is plausible here; one where none is."""
     number = predicate.mark.number
-    assert number is not None
+    if number is None:
+        return []
     values = [unit.canonical(value) for value in number.values]
     if len(values) > 1:
         span = plausible(work.kb, about, unit.quantity.id, work.context.asked)
         values = [value for value in values if span.holds(value)] or values[:1]
+        if not number.in_words:
+            values = values[:1]  # a written comma parts thousands wherever that can be read here
     high = unit.canonical(number.high) if number.high is not None else None
     return [Variant(about, unit, value, high) for value in values]
 
@@ -124,7 +135,8 @@ def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> t
 
 
 def _mentioned(work: Work, setting: Setting, quantity: str, value: float | None) -> Places:
-    assert setting.mention is not None
+    if setting.mention is None:
+        return Places((), assumed=False)
     return places_of(
         work, setting.mention, quantity, value, setting.alternatives, preferred=setting.prefer_alternatives
     )
@@ -195,6 +207,10 @@ def _zero_unit(work: Work, predicate: Predicate, setting: Setting) -> tuple[Unit
 def _over_limit(work: Work, setting: Setting) -> Found | None:
     """Over limit exists on the quantities whose meter can show it."""
     quantity = next(quantity for quantity in work.kb.quantities.values() if quantity.over_limit)
+    asked = work.context.asked
+    bare = setting.mention is None and setting.topic is None
+    if bare and asked is not None and asked.quantity not in {None, quantity.id}:
+        return None  # a meter that was not on ohms shows OL for another reason
     places = _places(work, setting, quantity.id, None)
     doubts = {Doubt.ASSUMED} if places.assumed or setting.mention is None else set()
     unit = canonical_unit(quantity)
@@ -225,7 +241,9 @@ def _item(
     return replace(heard, options=tuple(_heard(work, option, doubts, span, None) for option in options))
 
 
-def _heard(work: Work, variant: Variant, doubts: Iterable[Doubt], span: tuple[int, int], said_unit: str | None) -> Heard:
+def _heard(
+    work: Work, variant: Variant, doubts: Iterable[Doubt], span: tuple[int, int], said_unit: str | None
+) -> Heard:
     start, end = span
     kept = in_order(doubts)
     return Heard(

@@ -17,7 +17,8 @@ def _drop_spoken_for(work: Work) -> None:
     if asked is None:
         return
     if asked.kind == "step":
-        answered = any(item.kind is Kind.SAFETY or (item.kind is Kind.READING and asked.quantity) for item in work.items)
+        wanted = {Kind.SAFETY, Kind.READING} if asked.quantity else {Kind.SAFETY}
+        answered = any(item.kind in wanted for item in work.items)
     else:
         answered = any(_answers(work, item, asked.about) for item in work.items)
     if answered:

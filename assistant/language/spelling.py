@@ -26,28 +26,16 @@ def read_spelling(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> tuple[To
 
 def _respell(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> list[Token]:
     result: list[Token] = []
+    words = ["\n" if token.kind is TokenKind.BREAK else token.word for token in tokens]
     place = 0
     while place < len(tokens):
-        length, meant = _longest_respelling(tokens, place, vocabulary)
+        length, meant = vocabulary.respelling_at(words, place)
         if length:
             result.extend(_replaced(tokens[place : place + length], meant))
-            place += length
         else:
             result.append(tokens[place])
-            place += 1
+        place += length or 1
     return result
-
-
-def _longest_respelling(tokens: tuple[Token, ...], place: int, vocabulary: Vocabulary) -> tuple[int, str]:
-    node, best = vocabulary.respellings, (0, "")
-    for length, token in enumerate(tokens[place:], 1):
-        following = node.next.get(token.word) if token.kind is not TokenKind.BREAK else None
-        if following is None:
-            break
-        node = following
-        if node.meanings:
-            best = (length, node.meanings[0].id)
-    return best
 
 
 def _replaced(old: tuple[Token, ...], meant: str) -> Iterator[Token]:
@@ -84,6 +72,9 @@ def _correct(tokens: list[Token], vocabulary: Vocabulary) -> Iterator[Token]:
     for token in tokens:
         if token.kind is not TokenKind.WORD or token.word in vocabulary.known or len(token.word) < _SHORTEST:
             yield token
+            continue
+        if token.word[-1] == "s" and token.word[:-1] in vocabulary.known:
+            yield replace(token, words=(token.word[:-1],))  # a plural, or "'s" for is
             continue
         parts = _parts(token.word, vocabulary)
         if parts:

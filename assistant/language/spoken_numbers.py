@@ -93,7 +93,7 @@ class NumberReader:
         if not 10 <= whole.value < 100 or isinstance(pieces[0], float):
             return plain
         follow = self._below_hundred(pieces, whole.after)
-        if follow is None or not 0 < follow.value or isinstance(pieces[whole.after], float):
+        if follow is None or follow.value <= 0 or isinstance(pieces[whole.after], float):
             return plain
         if follow.value < 10 and whole.value % 10 == 0 and whole.value > 10:
             return plain  # twenty four is one number, not twenty and four

@@ -13,11 +13,11 @@ from .numbers import Number
 from .pairing import Kind as Predicated
 from .pairing import Mention, Pair, Predicate, pair
 from .phrases import Mark
-from .plate import is_printed, plate_of
+from .plate import Printed
 from .predicates import predicates_of
 from .readings import Setting, reading_of
 from .roles import Role
-from .topics import Topic, completed
+from .topics import Completed, Topic, completed, printed_on
 from .work import Work
 
 
@@ -31,11 +31,17 @@ def state(work: Work) -> None:
         waiting = list(mentions)
         for found in pairs:
             _name(topic, waiting, found, used)
-            for item in _items(work, sentence, found, pairs, topic, mentions):
-                work.items.append(item)
+            made = _items(work, sentence, found, pairs, topic, mentions)
+            work.items.extend(made)
             if found.mentions:
-                topic.named.append((found.mentions[-1], True))
+                topic.named.append((_as_resolved(found.mentions[-1], made, work), True))
         topic.named.extend((mention, False) for mention in waiting)
+
+
+def _as_resolved(mention: Mention, made: Sequence[Heard], work: Work) -> Mention:
+    """Return the subject as it was understood, for what is said after it."""
+    about = made[-1].about if made else None
+    return replace(mention, ids=(about,)) if about is not None and about in work.kb.subjects else mention
 
 
 def _name(topic: Topic, waiting: list[Mention], found: Pair, used: set[int]) -> None:
@@ -59,8 +65,9 @@ def _expanded(pairs: list[Pair], work: Work) -> list[Pair]:
             result.append(found)
             continue
         for mention in found.mentions:
-            parts = _stands_for(mention, work) or mention.ids
-            result.extend(Pair(found.predicate, (replace(mention, ids=(part,)),)) for part in parts)
+            parts = _stands_for(mention, work)
+            named = [_named_part(work, part, Pair(found.predicate, (mention,))) for part in parts] or [mention]
+            result.extend(Pair(found.predicate, (one,)) for one in named)
     return result
 
 
@@ -74,11 +81,13 @@ def _items(
     work: Work, sentence: Sentence, found: Pair, pairs: Sequence[Pair], topic: Topic, mentions: Sequence[Mention]
 ) -> list[Heard]:
     clause = sentence.clauses[found.predicate.clause]
-    doubts = _doubts(work, found, clause)
-    if is_printed(work, found, pairs, sentence.marks if len(sentence.clauses) == 1 else clause.marks):
-        printed = plate_of(work, found, doubts, _span(work, found))
+    doubts = _doubts(found, clause)
+    plate = Printed(work, found, pairs, clause.marks, topic)
+    if plate.is_printed():
+        printed = plate.items(doubts, _span(work, found))
         if printed:
             _spend(work, found)
+            topic.printed.extend(printed)
             return printed
     made: list[Heard] = []
     for part in _single_values(work, found):
@@ -106,10 +115,17 @@ def _single_values(work: Work, found: Pair) -> list[Pair]:
         predicate = replace(found.predicate, mark=replace(found.predicate.mark, number=single))
         mentions = found.mentions
         if len(parts) == 2:
-            base = found.mentions[0] if found.mentions else Mention(found.predicate.place, (), (), frozenset(), found.predicate.clause)
-            mentions = (replace(base, ids=(parts[index],)),)
+            mentions = (_named_part(work, parts[index], found),)
         result.append(Pair(predicate, mentions))
     return result
+
+
+def _named_part(work: Work, part: str, found: Pair) -> Mention:
+    """Return a mention of one part, as if it had been named itself."""
+    words = work.vocabulary.mentions[part][0]
+    if found.mentions:
+        return replace(found.mentions[0], ids=(part,), content=words)
+    return Mention(found.predicate.place, (), (part,), words, found.predicate.clause)
 
 
 def _parts_read(work: Work, found: Pair, number: Number) -> tuple[str, ...]:
@@ -139,20 +155,45 @@ def _one(
 ) -> Heard | None:
     """Return the reading or finding for one value and one subject."""
     predicate = found.predicate
-    span = _span(work, Pair(predicate, (mention,) if mention is not None else ()))
-    wanted = "number" if predicate.kind is Predicated.NUMBER or predicate.zero else says_word_of(work, predicate, mention)
+    near = mention is not None and (mention.clause == predicate.clause or len(found.mentions) > 1)
+    span = _span(work, Pair(predicate, (mention,) if mention is not None and near else ()))
+    if predicate.kind is Predicated.NUMBER or predicate.zero:
+        wanted = "number"
+    else:
+        predicate = _as_asked(work, predicate, mention)
+        wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
         return finding_of(work, predicate, _subjects(work, predicate, mention, topic), doubts, span)
     if predicate.negated:
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
+    whole = Completed()
     setting = Setting(mention, topic=topic.last, carried=topic.carried, doubts=doubts)
+    if work.context.asked is None or work.context.asked.quantity is None:
+        setting.printed = printed_on(work, topic)
     if mention is not None:
         later = [other for other in mentions if other.place > mention.place]
         whole = completed(work, mention, topic, later)
         setting.alternatives = whole.ids
         setting.prefer_alternatives = whole.preferred
         setting.carried = whole.carried or topic.carried
-    return reading_of(work, predicate, setting, *span)
+    item = reading_of(work, predicate, setting, *span)
+    if item is not None and whole.source is not None and item.about in whole.ids and whole.preferred:
+        work.spend(*whole.source.marks)
+    return item
+
+
+def _as_asked(work: Work, predicate: Predicate, mention: Mention | None) -> Predicate:
+    """Read "nothing" as the state that the pending look question has for it: dead."""
+    asked = work.context.asked
+    if asked is None or asked.quantity is not None:
+        return predicate
+    if not predicate.mark.has(Role.ZERO) or predicate.mark.has(Role.STATE):
+        return predicate
+    if mention is not None and asked.about not in mention.ids:
+        return predicate
+    nothing = set(work.kb.particles.zero)
+    states = tuple(one for one in asked.states if nothing & set(work.kb.states[one].phrases))
+    return replace(predicate, mark=replace(predicate.mark, roles={Role.STATE: states[:1]})) if states else predicate
 
 
 def _subjects(work: Work, predicate: Predicate, mention: Mention | None, topic: Topic) -> tuple[str, ...]:
@@ -173,6 +214,10 @@ def _subjects(work: Work, predicate: Predicate, mention: Mention | None, topic: 
         return (asked_about,)
     if topic.last is not None and any(_may_be(work, state_id, topic.last.ids) for state_id in states):
         return topic.last.ids
+    alone = all(mark is predicate.mark or mark.negates for mark in work.content)
+    known = asked_about is not None and asked_about in work.kb.subjects
+    if asked_about is not None and known and alone and any(_may_be(work, one, (asked_about,)) for one in states):
+        return (asked_about,)
     return ()
 
 
@@ -182,19 +227,19 @@ def _may_be(work: Work, state_id: str, subjects: Sequence[str]) -> bool:
     return not listed or bool(wide & set(listed))
 
 
-def _doubts(work: Work, found: Pair, clause: Clause) -> set[Doubt]:
+def _doubts(found: Pair, clause: Clause) -> set[Doubt]:
     doubts: set[Doubt] = set()
     if clause.hedged or clause.question:
         doubts.add(Doubt.UNSURE)
     marks = [found.predicate.mark, *(mark for mention in found.mentions for mark in mention.marks)]
     if any(mark.loose for mark in marks):
         doubts.add(Doubt.SPELLING)
-    if found.predicate.mark.number is not None and _approximate(work, found.predicate.mark, clause):
+    if found.predicate.mark.number is not None and _approximate(found.predicate.mark, clause):
         doubts.add(Doubt.APPROXIMATE)
     return doubts
 
 
-def _approximate(work: Work, mark: Mark, clause: Clause) -> bool:
+def _approximate(mark: Mark, clause: Clause) -> bool:
     """True for "about 38", "38 or so", "38ish"."""
     place = clause.marks.index(mark)
     before = [other for other in clause.marks[:place] if other.has(Role.ABOUT_NUMBER) or not other.small]

@@ -121,9 +121,9 @@ def _values(raw: str) -> tuple[float, ...]:
         return (fraction,)
     if re.search(r",\d{1,2}$", digits) and "." not in digits:
         forms = [digits.replace(",", ".")]
-    elif "," in digits:
-        forms = [digits.replace(",", "")] + ([digits.replace(",", ".")] if digits.count(",") == 1 and "." not in digits else [])
     else:
-        forms = [digits]
+        forms = [digits.replace(",", "")]
+        if digits.count(",") == 1 and "." not in digits:
+            forms.append(digits.replace(",", "."))
     values = [float(form) + fraction for form in forms]
     return tuple(value for value in values if abs(value) < 1e12)  # larger is no reading of anything

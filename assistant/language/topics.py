@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from .models import Heard
 from .pairing import Mention
+from .roles import Role
 from .work import Work
 
 _REACH = 4
@@ -19,10 +21,36 @@ class Topic:
     named: list[tuple[Mention, bool]] = field(default_factory=list)
     """Mention, and whether something was said of it."""
     carried: str | None = None
+    printed: list[Heard] = field(default_factory=list)
+    """Plate values of the note so far."""
 
     @property
     def last(self) -> Mention | None:
         return self.named[-1][0] if self.named else None
+
+
+def printed_on(work: Work, topic: Topic) -> tuple[tuple[str, str], ...]:
+    """Return the measurable (subject, quantity) pairs that the last print of the note can belong to."""
+    if not topic.printed:
+        return ()
+    last = topic.printed[-1]
+    pairs = []
+    for item in last.options or (last,):
+        printed = work.kb.plate_items.get(item.about or "")
+        if printed is not None and printed.subject and printed.quantity:
+            pairs.append((printed.subject, printed.quantity))
+    return tuple(pair for pair in pairs if pair in work.vocabulary.points)
+
+
+def family_of(work: Work, topic: Topic) -> frozenset[str]:
+    """Return the subjects around the parts whose print was read out before: the capacitor and its sections."""
+    found: set[str] = set()
+    for item in topic.printed:
+        printed = work.kb.plate_items.get(item.about or "")
+        if printed is not None and printed.subject:
+            for wider in work.vocabulary.chain(printed.subject):
+                found |= {wider, *work.vocabulary.children.get(wider, ())}
+    return frozenset(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +58,8 @@ class Completed:
     """Parts that a mention names together with something said elsewhere in the note."""
 
     ids: tuple[str, ...] = ()
+    source: Mention | None = None
+    """The other subject."""
     preferred: bool = False
     """True where the other was named for nothing else: at the disconnect."""
     carried: str | None = None
@@ -44,13 +74,14 @@ def completed(work: Work, mention: Mention, topic: Topic, later: Sequence[Mentio
             return Completed()
         ids = _together(work, mention, other)
         if ids:
-            return Completed(ids, preferred=not used)
+            moved = not set(other.ids) & {one for mark in other.marks for one in mark.ids(Role.SUBJECT)}
+            return Completed(ids, other, preferred=moved or not used)
     for other in later[:_REACH]:
         ids = _together(work, mention, other)
         siblings = {work.kb.subjects[subject].part_of for subject in other.ids}
         if ids and work.kb.subjects[ids[0]].part_of in siblings - {None}:
             quantities = work.kb.subjects[ids[0]].quantities
-            return Completed(ids, carried=quantities[0] if quantities else None)
+            return Completed(ids, other, carried=quantities[0] if quantities else None)
     return Completed()
 
 
@@ -60,7 +91,10 @@ def _together(work: Work, mention: Mention, other: Mention) -> tuple[str, ...]:
     for subject in other.ids:
         for wider in vocabulary.chain(subject):
             for words in vocabulary.mentions[wider]:
-                found = vocabulary.composites.get(words | mention.content, ())
+                union = words | mention.content
+                if len(union) == max(len(words), len(mention.content)):
+                    continue
+                found = vocabulary.composites.get(union, ())
                 fresh = tuple(new for new in found if new not in mention.ids and new not in other.ids)
                 if fresh:
                     return fresh

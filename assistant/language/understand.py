@@ -1,4 +1,7 @@
-"""Words to observations: the one entry point of the language part. Pure: same note, knowledge and context, same result."""
+"""Words to observations: the one entry point of the language part.
+
+Pure: the same note, knowledge and context give the same result.
+"""
 
 from __future__ import annotations
 
@@ -115,6 +118,7 @@ def _correct(work: Work, opener: tuple[Mark, ...]) -> None:
     found = rest.items[1:]
     work.items.extend(item for n, item in enumerate(found) if n == len(found) - 1 or not _is_denied(work, item))
     work.spent |= rest.spent
+    work.spend(*(one for one in work.marks if one.number is not None and _is_old(work, one)))
 
 
 def replace_context(work: Work, context: Context) -> Work:
@@ -125,6 +129,12 @@ def replace_context(work: Work, context: Context) -> Work:
 def _is_denied(work: Work, item: Heard) -> bool:
     """True for the old value in "not 50, 15"."""
     return any(item.value is not None and item.value == old.value for old in work.context.last)
+
+
+def _is_old(work: Work, number: Mark) -> bool:
+    """True for a number that only names the value to be replaced: "15 not 50"."""
+    values = number.number.values if number.number is not None else ()
+    return any(old.value in values for old in work.context.last if old.value is not None)
 
 
 def _ordered(items: list[Heard]) -> tuple[Heard, ...]:

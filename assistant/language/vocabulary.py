@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -53,16 +53,18 @@ class Vocabulary:
         self.number_reader = NumberReader(kb.number_words)
         self.number_words = frozenset(_number_words(kb))
         self.fillers = frozenset(word for phrase in kb.particles.filler for word in words_of(phrase))
-        self.guards = Node()
-        articles = frozenset(kb.particles.article)
-        for phrase, meaning in _phrases(kb):
-            words = _without_articles(words_of(phrase), articles)
-            self.tree.put(words, meaning)
-            if meaning.role in _GUARDED:
-                self.guards.put(words, meaning)
         for respelling in kb.respellings:
             meant = " ".join(words_of(respelling.means))
             self.respellings.put(words_of(respelling.heard), Meaning(Role.PLAIN, meant))
+        self.guards = Node()
+        articles = frozenset(kb.particles.article)
+        tying = (*kb.particles.article, *kb.particles.before_subject, *kb.number_words.joined)
+        self.joining = frozenset(word for phrase in tying for word in words_of(phrase))
+        for phrase, meaning in _phrases(kb):
+            words = _without_articles(self.respelt(words_of(phrase)), articles)
+            self.tree.put(words, meaning)
+            if meaning.role in _GUARDED:
+                self.guards.put(words, meaning)
         self.known = frozenset(_words(self.tree)) | self.number_words | self.fillers
         self.spellings = sorted(word for word in self.known if len(word) > 3 and word.isalpha())
         self.spelling_cache: dict[str, tuple[str, ...]] = {}
@@ -79,24 +81,21 @@ class Vocabulary:
         return table
 
     @cached_property
-    def exact_units(self) -> dict[str, tuple[UnitMeaning, ...]]:
-        """Unit meanings by case-sensitive symbol, and by a prefix that only one quantity has: MΩ, M."""
-        symbols: dict[str, tuple[UnitMeaning, ...]] = {}
-        prefixes: defaultdict[str, list[UnitMeaning]] = defaultdict(list)
+    def prefixes(self) -> dict[str, tuple[UnitMeaning, ...]]:
+        """Unit meanings by a prefix that is written alone and that only one quantity has: 2.2M is megohms."""
+        found: defaultdict[str, list[UnitMeaning]] = defaultdict(list)
         for quantity in self.kb.quantities.values():
             for unit in quantity.units:
-                symbols[unit.symbol] = (*symbols.get(unit.symbol, ()), UnitMeaning(quantity, unit))
                 prefix = unit.symbol.removesuffix(quantity.unit)
                 if prefix not in {unit.symbol, ""}:
-                    prefixes[prefix].append(UnitMeaning(quantity, unit))
-        alone = {prefix: tuple(found) for prefix, found in prefixes.items() if len(found) == 1}
-        return {**alone, **symbols}
+                    found[prefix].append(UnitMeaning(quantity, unit))
+        return {prefix: tuple(units) for prefix, units in found.items() if len(units) == 1}
 
     @cached_property
     def mentions(self) -> dict[str, tuple[frozenset[str], ...]]:
         """Content words of every phrase of every subject."""
         return {
-            subject.id: tuple({self.content(words_of(phrase)) for phrase in subject.phrases})
+            subject.id: tuple(dict.fromkeys(self.content(self.respelt(words_of(p))) for p in subject.phrases))
             for subject in self.kb.subjects.values()
         }
 
@@ -137,10 +136,32 @@ class Vocabulary:
         proofs = {(item.about, item.quantity) for item in kb.close_out.values() if item.about and item.quantity}
         return frozenset(checks | steps | proofs)
 
+    def respelt(self, words: Sequence[str]) -> tuple[str, ...]:
+        """Return words with every respelling applied, longest first."""
+        result: list[str] = []
+        place = 0
+        while place < len(words):
+            length, meant = self.respelling_at(words, place)
+            result.extend(meant.split(" ") if length else [words[place]])
+            place += length or 1
+        return tuple(result)
+
+    def respelling_at(self, words: Sequence[str], place: int) -> tuple[int, str]:
+        """Return how many words from here on are spelt another way, and which way; (0, "") for none."""
+        node, best = self.respellings, (0, "")
+        for length, word in enumerate(words[place:], 1):
+            following = node.next.get(word)
+            if following is None:
+                break
+            node = following
+            if node.meanings:
+                best = (length, node.meanings[0].id)
+        return best
+
     def content(self, words: Iterable[str]) -> frozenset[str]:
-        """Return the words that carry meaning; all of them where every word is small."""
+        """Return the words that tell one name from another; all of them where there are only joining words."""
         listed = tuple(words)
-        return frozenset(word for word in listed if word not in self.fillers) or frozenset(listed)
+        return frozenset(word for word in listed if word not in self.joining) or frozenset(listed)
 
     def chain(self, subject: str) -> Iterator[str]:
         """Yield the subject and the wider ones it is part of, narrowest first."""

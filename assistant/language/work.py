@@ -11,7 +11,7 @@ from knowledge.base import KnowledgeBase
 from .clauses import Sentence
 from .models import Context, Doubt, Heard
 from .phrases import Mark
-from .tokens import Token
+from .tokens import Token, TokenKind
 from .vocabulary import Vocabulary
 
 
@@ -56,7 +56,8 @@ class Work:
 
     def words(self, mark: Mark) -> tuple[str, ...]:
         """Return the words of a mark as they were read."""
-        return tuple(token.word for token in self.tokens[mark.first : mark.last])
+        run = self.tokens[mark.first : mark.last]
+        return tuple(token.word for token in run if token.kind is not TokenKind.SYMBOL)
 
     def said(self, start: int, end: int) -> str:
         return self.text[start:end]

@@ -48,17 +48,17 @@ def cause(err: OSError) -> str:
 
 
 _NO_RIGHT = "The program may not write there. Change the permissions of the folder, then try again."
-_FULL = "The disk is full. Free some space, then say it again."
+_FULL = "The disk is full. Free some space, then try again."
 _CAUSES = {
     errno.ENOSPC: _FULL,
-    errno.EDQUOT: "Your disk quota is used up. Free some space, then say it again.",
+    errno.EDQUOT: "Your disk quota is used up. Free some space, then try again.",
     errno.EFBIG: "The file has reached the largest size allowed here. Close this visit and start a new one.",
     errno.EROFS: "The disk is read-only. Make it writable or choose another folder, then try again.",
     errno.EACCES: _NO_RIGHT,
     errno.EPERM: _NO_RIGHT,
     errno.EIO: "The disk reports a fault. Write the job note to another disk, and have this one looked at.",
-    errno.ENODEV: "The disk is gone. Plug it in again, then say it again.",
-    errno.ENXIO: "The disk is gone. Plug it in again, then say it again.",
+    errno.ENODEV: "The disk is gone. Plug it in again, then try again.",
+    errno.ENXIO: "The disk is gone. Plug it in again, then try again.",
     errno.ENOTDIR: "A file stands where a folder is needed. Move that file away, then try again.",
     errno.EEXIST: "A file stands where a folder is needed. Move that file away, then try again.",
     errno.ENOENT: "The folder is gone. Put it back, or start the program again.",

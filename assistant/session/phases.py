@@ -53,11 +53,12 @@ class Row:
 
 
 _OPEN = tuple(phase for phase in Phase if phase is not Phase.CLOSED)
+_NOT_AT_REPAIR = (Phase.INTAKE, Phase.FINDING, Phase.RESTART, Phase.PROVING)
 _AT_WORK = (Phase.INTAKE, Phase.FINDING, Phase.REPAIR, Phase.RESTART, Phase.PROVING)
 TABLE = (
     Row((Phase.INTAKE,), Trigger.COMPLAINT_OR_FINDING, Phase.FINDING),
-    Row((Phase.INTAKE, Phase.FINDING, Phase.PROVING), Trigger.REPAIR_ACCEPTED, Phase.REPAIR),
-    Row((Phase.INTAKE, Phase.FINDING, Phase.PROVING), Trigger.REPAIR_STARTED, Phase.REPAIR),
+    Row(_NOT_AT_REPAIR, Trigger.REPAIR_ACCEPTED, Phase.REPAIR),
+    Row(_NOT_AT_REPAIR, Trigger.REPAIR_STARTED, Phase.REPAIR),
     Row((*_AT_WORK, Phase.SECURING), Trigger.REPAIR_DONE, Phase.RESTART),
     Row((Phase.RESTART,), Trigger.POWER_RESTORED, Phase.PROVING, ("no stop stands", "clear and on")),
     Row((Phase.FINDING,), Trigger.NO_FAULT, Phase.PROVING, ("no stop stands",)),

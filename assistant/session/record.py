@@ -91,7 +91,13 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
     proposed = state.proposed
     if proposed is not None and proposed.repair == event.repair:
         proposed = None
-    return replace(state, repairs=(*state.repairs, event), proposed=proposed, proofs={})
+    return replace(
+        state,
+        repairs=(*state.repairs, event),
+        before_repairs=(*state.before_repairs, state.latest),
+        proposed=proposed,
+        proofs={},
+    )
 
 
 def _phase(state: VisitState, event: e.PhaseEntered) -> VisitState:

@@ -73,6 +73,8 @@ class VisitState:
     findings: tuple[e.FindingMade, ...] = ()
     latest: Mapping[str, e.ReadingTaken | e.FindingMade] = field(default_factory=dict)
     """Check id -> the reading or finding that counts now (a repeat replaces, it does not multiply)."""
+    before_repairs: tuple[Mapping[str, e.ReadingTaken | e.FindingMade], ...] = ()
+    """What ``latest`` was when each repair was reported done."""
     stops: tuple[Stop, ...] = ()
     skipped: Mapping[str, Skip] = field(default_factory=dict)
     tools_missing: frozenset[str] = frozenset()

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import combinations
 
+import numpy as np
 from rapidfuzz.distance import OSA
+from rapidfuzz.process import cdist
 
 from knowledge.base import KnowledgeBase
 from knowledge.models.entry import Entry
+from knowledge.reader import Loc
 from knowledge.references import SECTIONS, entries
 
 from .files import read_style
@@ -78,33 +81,38 @@ class PhraseUnique(Rule):
                     if first != entry_id:
                         message = f"phrase {phrase!r} also means {first!r}"
                         yield self.at(kb, kind, entry_id, message, "phrases", nth)
-        for first, second in combinations(kb.states.values(), 2):
-            if set(first.subjects) & set(second.subjects) or not (first.subjects or second.subjects):
-                for phrase in sorted(set(first.phrases) & set(second.phrases)):
-                    message = f"phrase {phrase!r} also means {first.id!r} of the same subjects"
+        for one, second in combinations(kb.states.values(), 2):
+            if set(one.subjects) & set(second.subjects) or not (one.subjects or second.subjects):
+                for phrase in sorted(set(one.phrases) & set(second.phrases)):
+                    message = f"phrase {phrase!r} also means {one.id!r} of the same subjects"
                     yield self.at(kb, "state", second.id, message, "phrases", second.phrases.index(phrase))
 
 
 class NearNames(Rule):
-    """Phrases of different subjects, or of different intents, are more than a slip of a letter apart."""
+    """Names, and phrases that mean one entry only, are more than a slip of a letter apart within their kind."""
 
     name = "near-names"
     severity = Severity.MEDIUM
 
     def check(self, kb: KnowledgeBase) -> Iterator[Finding]:
-        """Yield pairs of phrases that loose matching may confuse."""
+        """Yield pairs of names or phrases that a loose ear may confuse."""
         style = read_style(kb.root)
-        for kind in PHRASED:
-            owned = [(phrase, entry_id) for entry_id, found in _phrases(kb, kind).items() for phrase in found]
-            for (one, first), (other, second) in combinations(owned, 2):
-                if first == second or one == other or abs(len(one) - len(other)) > style.near_edits:
-                    continue
-                if OSA.distance(one, other, score_cutoff=style.near_edits) > style.near_edits:
-                    continue
-                if not _told_apart(one, other, style.near_letters):
-                    message = f"phrase {other!r} is close to {one!r} of {first!r}"
-                    place = _phrases(kb, kind)[second].index(other)
-                    yield self.at(kb, kind, second, message, "phrases", place)
+        for kind in SECTIONS:
+            owned = list(_heard(kb, kind))
+            texts = [text for text, _, _ in owned]
+            distances = cdist(texts, texts, scorer=OSA.distance, score_cutoff=style.near_edits)
+            for first, second in np.argwhere(np.triu(distances <= style.near_edits, k=1)):
+                (one, owner, _), (other, entry_id, loc) = owned[first], owned[second]
+                if owner != entry_id and one != other and not _told_apart(one, other, style.near_letters):
+                    yield self.at(kb, kind, entry_id, f"{other!r} is close to {one!r} of {owner!r}", *loc)
+
+
+def _heard(kb: KnowledgeBase, kind: str) -> Iterator[tuple[str, str, Loc]]:
+    for entry_id, name in _names(entries(kb, kind)):
+        yield name, entry_id, ("name",)
+    if kind in PHRASED:
+        for entry_id, phrases in _phrases(kb, kind).items():
+            yield from ((phrase, entry_id, ("phrases", nth)) for nth, phrase in enumerate(phrases))
 
 
 def _told_apart(one: str, other: str, letters: int) -> bool:

@@ -39,12 +39,12 @@ def lint(kb: KnowledgeBase) -> list[Finding]:
 
 
 def summary(kb: KnowledgeBase, findings: list[Finding]) -> str:
-    """Return one line: how much was looked at, what was found, how many sources are from memory only."""
+    """Return one line: how much was looked at, what was found, which sources are known from memory only."""
     counts = Counter(finding.severity for finding in findings)
     said = ", ".join(f"{counts[severity]} {severity}" for severity in reversed(Severity))
-    from_memory = sum(source.known is Known.MEMORY for source in kb.sources.values())
+    from_memory = ", ".join(source.id for source in kb.sources.values() if source.known is Known.MEMORY)
     looked = f"{len(kb.files)} entries, {len(RULES)} rules"
-    return f"{looked}: {said}; {from_memory} sources from memory, to be confirmed"
+    return f"{looked}: {said}; from memory, to be confirmed: {from_memory or 'nothing'}"
 
 
 def _accepts(item: Accepted, finding: Finding) -> bool:

@@ -40,7 +40,7 @@ class Sense(Closed):
     kind: Literal["sense"]
     fact: Id | None = None
     """Computed fact that gives the outcome (``fan_motion``); None = the faults' ``shows`` decide."""
-    normally: dict[Id, float] = {}
+    normally: dict[Id, float] = Field(default_factory=dict)
     """Outcome probabilities when no fault speaks (only without ``fact``); must sum to 1."""
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from .entry import Closed, Entry, Id, Text
 
 
@@ -22,9 +24,9 @@ class Fault(Entry):
     part: Id
     """Subject that is at fault."""
     sets: tuple[Change, ...] = ()
-    facts: dict[Id, Id] = {}
+    facts: dict[Id, Id] = Field(default_factory=dict)
     """Non-electrical facts it makes true: ``thermostat_calls: not_calling``."""
-    shows: dict[Id, dict[Id, float]] = {}
+    shows: dict[Id, dict[Id, float]] = Field(default_factory=dict)
     """check id -> outcome probabilities when this fault is present, for senses the circuit cannot compute."""
     prior: float
     """Relative weight among all root faults."""
@@ -43,7 +45,7 @@ class Complaint(Entry):
 
     name: Text
     phrases: tuple[str, ...]
-    hints: dict[Id, tuple[Id, ...]] = {}
+    hints: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
     """check id -> outcomes that the complaint makes likely."""
     trust: float = 0.8
     """Probability that the complaint describes the unit rightly."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from .entry import Closed, Entry, Id, Text
 
 ElementKind = Literal[
@@ -33,7 +35,7 @@ class Element(Entry):
     motor: Id | None = None
     by: Id | None = None
     """Coil that drives a contact."""
-    values: dict[str, float] = {}
+    values: dict[str, float] = Field(default_factory=dict)
     """Electrical data by name with unit suffix: ohm_dc, lra_a, rla_a, uf, rated_a, pull_in_v, va ..."""
     source: str = "estimate"
 

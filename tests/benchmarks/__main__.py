@@ -13,10 +13,21 @@ from itertools import islice
 from pathlib import Path
 
 NOTES = (
-    "fan is humming", "compressor silent", "240 line side", "27 at the coil", "contactor pulled in", "what next", "why",
-    "nothing on the load side", "herm reads 38.2", "stat is calling", "blower running", "where are we",
-    "what should a 40 microfarad read", "feels like 95 out here", "note: customer has a dog",
-)  # fmt: skip
+    "fan is humming",
+    "compressor silent",
+    "{volts} line side",
+    "{low} at the coil",
+    "contactor pulled in",
+    "what next",
+    "why",
+    "nothing on the load side",
+    "herm reads {uf}",
+    "stat is calling",
+    "blower running",
+    "where are we",
+    "what should a 40 microfarad read",
+    "note: customer has a dog",
+)
 LONG_VISIT = 5000
 
 
@@ -79,8 +90,11 @@ def _visit() -> tuple[float, float, float, float, float]:
         cold = time.perf_counter() - start
         times = []
         for number in range(LONG_VISIT):
+            note = NOTES[number % len(NOTES)].format(
+                volts=200 + number % 53, low=18 + number % 12, uf=30 + number % 17
+            )  # values change, so that no answer comes from a cache
             start = time.perf_counter()
-            desk.say(NOTES[number % len(NOTES)])
+            desk.say(note)
             times.append((time.perf_counter() - start) * 1000)
         desk.close()
     early = statistics.quantiles(islice(times, 500), n=20)[-1]

@@ -32,7 +32,7 @@ class Part(Closed):
     count: int = 1
     words: tuple[str, ...] = ()
     shape: Annotated[Round | Square, Field(discriminator="kind")] | None = None
-    shares: dict[str, float] = {}
+    shares: dict[str, float] = Field(default_factory=dict)
 
 
 class PartFile(Closed):
@@ -68,7 +68,9 @@ def test_only_true_and_false_are_truth(file: Path, word: str) -> None:
     ]
 
 
-@pytest.mark.parametrize("text", ["1:30", "010", "0x10", "1_000", ".5", "5.", ".nan", ".inf", "2024-05-06", "0o17", "+.5e3"])
+@pytest.mark.parametrize(
+    "text", ["1:30", "010", "0x10", "1_000", ".5", "5.", ".nan", ".inf", "2024-05-06", "0o17", "+.5e3"]
+)
 def test_what_is_no_decimal_number_stays_text_and_is_refused_as_a_number(file: Path, text: str) -> None:
     assert refused(file, f"parts:\n  - id: a\n    minutes: {text}\n") == [
         "3: parts.0.minutes: Input should be a valid number"
@@ -77,7 +79,9 @@ def test_what_is_no_decimal_number_stays_text_and_is_refused_as_a_number(file: P
     assert read_model(file, PartFile).parts[0].words == (text,)
 
 
-@pytest.mark.parametrize(("text", "value"), [("1e3", 1000.0), ("-0.5", -0.5), ("+7", 7.0), ("0", 0.0), ("1.5E-2", 0.015)])
+@pytest.mark.parametrize(
+    ("text", "value"), [("1e3", 1000.0), ("-0.5", -0.5), ("+7", 7.0), ("0", 0.0), ("1.5E-2", 0.015)]
+)
 def test_decimal_numbers_are_numbers(file: Path, text: str, value: float) -> None:
     file.write_text(f"parts: [{{id: a, minutes: {text}}}]")
     assert read_model(file, PartFile).parts[0].minutes == value
@@ -191,8 +195,16 @@ def test_the_line_of_an_entry_and_of_its_fields(file: Path) -> None:
     assert line_in_entry(file, "parts", "gone") == 1
 
 
-@given(st.dictionaries(st.from_regex(r"[a-z]{1,8}", fullmatch=True), st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc", "Cn"]), max_size=20), min_size=1))
-def test_quoted_text_comes_back_as_it_was_written(tmp_path_factory: pytest.TempPathFactory, words: dict[str, str]) -> None:
+@given(
+    st.dictionaries(
+        st.from_regex(r"[a-z]{1,8}", fullmatch=True),
+        st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc", "Cn"]), max_size=20),
+        min_size=1,
+    )
+)
+def test_quoted_text_comes_back_as_it_was_written(
+    tmp_path_factory: pytest.TempPathFactory, words: dict[str, str]
+) -> None:
     file = tmp_path_factory.mktemp("words") / "words.yaml"
     lines = [f"{key}: '{text.replace(chr(39), chr(39) * 2)}'" for key, text in words.items()]
     file.write_text("\n".join(lines), encoding="utf-8")

@@ -73,7 +73,9 @@ def test_everything_shipped_resolves() -> None:
     assert unresolved(load()) == []
 
 
-@pytest.mark.parametrize("use", one_of_each(), ids=lambda use: f"{use.kind}-{use.loc[0]}-{use.target}".replace(" ", "_"))
+@pytest.mark.parametrize(
+    "use", one_of_each(), ids=lambda use: f"{use.kind}-{use.loc[0]}-{use.target}".replace(" ", "_")
+)
 def test_any_broken_reference_fails_loading_and_names_its_line(copy: Doctored, use: Use) -> None:
     spoil(copy, use)
     problems = copy.problems()

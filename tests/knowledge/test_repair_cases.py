@@ -6,6 +6,7 @@ from functools import cache
 from typing import Any
 
 import pytest
+from pydantic import Field
 
 from assistant.reasoning.confirming import confirms
 from assistant.reasoning.evidence import Evidence
@@ -22,7 +23,7 @@ class Refused(Closed):
     reads: float | None = None
     over_limit: bool = False
     finds: Id | None = None
-    plate: dict[Id, float] = {}
+    plate: dict[Id, float] = Field(default_factory=dict)
 
 
 class Accepted(Refused):

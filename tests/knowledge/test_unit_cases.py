@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from functools import cache
 
-import numpy as np
 import pytest
 
-from assistant.reasoning.likelihood import Likelihood
-from assistant.reasoning.tables import HEALTHY, Tables, compile_tables
+from assistant.reasoning.diagnosis import Diagnosis
+from assistant.reasoning.tables import compile_tables
 from knowledge import load
 from knowledge.models.entry import Closed, Id, Text
 from knowledge.models.unit import UnitKind
@@ -20,7 +19,9 @@ class Reading(Closed):
     low: float | None = None
     high: float | None = None
     over_limit: bool = False
+    name: Text
     because: Text
+    source: Id
 
 
 class Outcome(Closed):
@@ -38,8 +39,9 @@ FILE = cases(f"units/{KIND}.yaml", UnitCases)
 
 
 @cache
-def tables() -> Tables:
-    return compile_tables(load(), KIND)
+def diagnosis() -> Diagnosis:
+    """Return the diagnosis of which nothing is known yet."""
+    return Diagnosis(compile_tables(load(), KIND), ())
 
 
 def unit() -> UnitKind:
@@ -52,24 +54,29 @@ def value(element: str, name: str) -> float:
 
 @pytest.mark.parametrize("case", FILE.readings, ids=lambda case: case.check)
 def test_a_good_unit_reads_as_the_trade_expects(case: Reading) -> None:
-    shown = float(Likelihood(tables(), {}).expected(case.check)[0][HEALTHY])
+    shown = diagnosis().expected(case.check).healthy_value
     if case.over_limit:
-        assert np.isnan(shown)
+        assert shown is None
     else:
         assert case.low is not None
         assert case.high is not None
+        assert shown is not None
         assert case.low <= shown <= case.high
 
 
 @pytest.mark.parametrize("case", FILE.outcomes, ids=lambda case: case.check)
 def test_a_good_unit_looks_good(case: Outcome) -> None:
-    names = [answer.outcome for answer in load().checks[case.check].answers]
-    shares = tables().predictions.senses[case.check][HEALTHY]
-    assert names[int(np.argmax(shares))] == case.finds
+    names = {answer.outcome: answer.name for answer in load().checks[case.check].answers}
+    assert diagnosis().expected(case.check).healthy == names[case.finds]
+
+
+def test_every_source_is_in_the_bibliography() -> None:
+    assert {case.source for case in FILE.readings} <= set(load().sources)
 
 
 def test_every_check_has_its_good_reading_here() -> None:
-    assert {case.check for case in (*FILE.readings, *FILE.outcomes)} == set(load().checks)
+    cased = {case.check for case in FILE.readings} | {case.check for case in FILE.outcomes}
+    assert cased == set(load().checks)
 
 
 def test_no_fixed_window_calls_a_good_unit_wrong() -> None:
@@ -78,7 +85,8 @@ def test_no_fixed_window_calls_a_good_unit_wrong() -> None:
         limit = kb.limits.get(kb.checks[case.check].limit or "")
         if limit is None or limit.formula != "fixed_window" or case.over_limit:
             continue
-        shown = float(Likelihood(tables(), {}).expected(case.check)[0][HEALTHY])
+        shown = diagnosis().expected(case.check).healthy_value
+        assert shown is not None
         bounds = {name.rpartition("_")[0]: number for name, number in limit.constants.items()}
         assert bounds.get("low", shown) <= shown <= bounds.get("high", shown), case.check
 
@@ -93,11 +101,11 @@ def test_locked_rotor_current_is_some_six_times_rated_load_current() -> None:
     assert 4 <= value("comp_main", "lra_a") / value("comp_main", "rla_a") <= 8
 
 
-def test_fuses_are_within_what_the_code_allows_for_the_compressor() -> None:
+def test_fuses_and_breaker_are_within_what_the_code_allows_for_the_compressor() -> None:
     """NEC 440.22(A): at most 225 % of the largest RLA plus the others; next standard size below, NEC 240.6(A)."""
     most = 2.25 * value("comp_main", "rla_a") + value("fan_main", "rla_a")
-    for fuse in ("fuse_1", "fuse_2"):
-        assert value(fuse, "rated_a") <= most
+    for device in ("breaker_1", "breaker_2", "fuse_1", "fuse_2"):
+        assert value(device, "rated_a") <= most
 
 
 def test_the_transformer_stays_a_class_2_source() -> None:

@@ -13,14 +13,18 @@ class Plate(Closed):
     item: Id
     takes: tuple[float, ...]
     asks_back: tuple[float, ...]
+    name: Text
     because: Text
+    source: Id
 
 
 class Waiting(Closed):
     wait: Id
     low: float
     high: float
+    name: Text
     because: Text
+    source: Id
 
 
 class VisitCases(Closed):
@@ -49,6 +53,11 @@ def test_usual_plate_values_are_plausible_and_slips_are_not(case: Plate) -> None
     low, high = plausible
     assert all(low <= value <= high for value in case.takes)
     assert not any(low <= value <= high for value in case.asks_back)
+
+
+def test_every_source_is_in_the_bibliography() -> None:
+    cited = {case.source for case in VISIT.plate} | {case.source for case in VISIT.waits}
+    assert cited <= set(load().sources)
 
 
 def test_every_plate_number_has_its_case() -> None:

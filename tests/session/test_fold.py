@@ -340,6 +340,18 @@ def test_notes_far_back_are_taken_back_as_well() -> None:
     assert story.state == fold(story.visit.events, KB)
 
 
+def test_notes_taken_back_one_after_another_in_any_order() -> None:
+    for order in ([3, 2, 1], [1, 2, 3], [2, 1, 3]):
+        story = Story()
+        for value in (1.0, 2.0, 3.0, 4.0):
+            story.read("v_coil", value)
+        for place, note in enumerate(order):
+            story.take_back(note)
+            left = [float(kept) for kept in (1, 2, 3, 4) if kept not in order[: place + 1]]
+            assert [taken.value for taken in story.state.readings] == left
+        assert story.state == fold(story.visit.events, KB)
+
+
 def test_an_event_that_carries_an_old_number_is_taken_back_with_its_note() -> None:
     story = Story()
     for value in range(2 * KEPT):

@@ -47,7 +47,7 @@ class Screen:
             with suppress(WorkerFailed):  # the app shows it
                 await self.app.workers.wait_for_complete()
             await self.pilot.pause()
-            if not self.app.is_working:
+            if not self.app.visit_screen.is_working:
                 break
         await self.pilot.pause()
 
@@ -71,7 +71,7 @@ class Screen:
         """Return the words in a widget's part of the screen (or all of it), whatever rows they are on."""
         if not selector:
             return " ".join(self.text().split())
-        area = self.app.query_one(selector).region
+        area = self.app.query_one(selector).content_region
         rows = self.strips()[area.y : area.bottom]
         return " ".join(" ".join(row.crop(area.x, area.right).text for row in rows).split())
 

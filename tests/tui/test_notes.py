@@ -146,9 +146,11 @@ async def test_a_paste_of_100_kb_is_cut_told_and_sent_whole_up_to_there() -> Non
 
 
 async def test_the_log_on_the_screen_stays_short_in_a_long_visit() -> None:
-    async with running(PlayedDesk(WHY)) as screen:
+    desk = PlayedDesk(WHY)
+    async with running(desk) as screen:
         for number in range(150):
-            screen.app.action_say(f"note {number}")
+            screen.app.visit_screen.action_say(f"note {number}")
         await screen.settle()
+        assert desk.said == [f"note {number}" for number in range(150)]
         assert len(screen.app.query("#talk > Static")) <= 200
         assert "YOU note 149" in screen.text()

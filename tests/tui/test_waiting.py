@@ -84,13 +84,13 @@ async def test_waits_count_down_by_the_clock_and_ring_once(monkeypatch: pytest.M
         await screen.say("fan hums")
         assert "WAIT 44:12 compressor cooling down" in screen.text()
         screen.clock.now = NOON + timedelta(minutes=44, seconds=11, milliseconds=300)
-        screen.app._tick()
+        screen.app.visit_screen.tick()
         await screen.pilot.pause()
         assert "WAIT 0:01 compressor" in screen.text()
         assert rung == []
         for _ in range(3):
             screen.clock.now += timedelta(seconds=1)
-            screen.app._tick()
+            screen.app.visit_screen.tick()
             await screen.pilot.pause()
         assert "WAIT TIME IS UP compressor cooling down" in screen.text()
         assert rung == ["ring"]
@@ -118,10 +118,43 @@ async def test_leaving_asks_nothing() -> None:
         assert screen.app.return_code == 0
 
 
+async def test_leaving_waits_until_every_note_that_was_sent_is_saved() -> None:
+    desk = SlowDesk()
+    async with running(desk) as screen:
+        await screen.pilot.press(*"one", "enter", *"two", "enter", "ctrl+q")
+        await screen.pilot.pause()
+        assert screen.app.return_code is None
+        assert "Leaving as soon as the last note is saved." in screen.text()
+        desk.go.set()
+        await screen.settle()
+        assert screen.app.return_code == 0
+        assert desk.said == ["one", "two"]
+
+
+async def test_leaving_twice_does_not_wait() -> None:
+    desk = SlowDesk()
+    async with running(desk) as screen:
+        await screen.pilot.press(*"one", "enter", "ctrl+q", "ctrl+q")
+        assert screen.app.return_code == 0
+        desk.go.set()
+
+
+async def test_an_answer_that_comes_while_the_keys_are_shown_is_there_afterwards() -> None:
+    desk = SlowDesk()
+    async with running(desk) as screen:
+        await screen.pilot.press(*"one", "enter", "f1")
+        desk.go.set()
+        await screen.settle()
+        assert "KEYS" in screen.text()
+        screen.app.visit_screen.tick()
+        await screen.press("escape")
+        assert "HEARD (?) SPELLING fan: humming" in screen.flat()
+
+
 async def test_ctrl_c_says_how_to_leave_and_does_not_leave() -> None:
     async with running(PlayedDesk(HUMMING)) as screen:
-        await screen.press("escape", "ctrl+c")
-        assert screen.app.is_running
+        await screen.press("ctrl+c")
+        assert screen.app.return_code is None
 
 
 async def test_the_theme_key_swaps_sunlight_and_night() -> None:

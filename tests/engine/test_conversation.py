@@ -1,0 +1,156 @@
+"""What a technician says and what comes back, through engine, log and knowledge together."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.session.log import read
+
+from .conversation import DISCHARGE, MAKE_DEAD, RESTORE, Conversation
+
+
+def test_first_words_ask_for_complaint_and_plate(visit: Conversation) -> None:
+    """A new visit starts with one question."""
+    assert visit.reply.next is not None
+    assert visit.reply.next.kind == "question"
+    assert visit.reply.power == "unknown"
+
+
+def test_several_findings_in_one_note_are_all_logged(visit: Conversation) -> None:
+    """Complaint and two findings of one note all reach the reply and the log."""
+    reply = visit.say("nothing running outside, stat is calling, blower runs")
+    assert {(item.kind, item.about) for item in reply.heard} == {
+        ("complaint", "nothing_runs_outside"),
+        ("finding", "thermostat"),
+        ("finding", "blower"),
+    }
+    assert not reply.not_understood
+
+
+def test_next_check_comes_with_limits_and_a_reason(visit: Conversation) -> None:
+    """After the looks the next check is a measurement with its window, source and why."""
+    visit.say("nothing running outside, stat is calling, blower runs", "fan still, compressor silent")
+    reply = visit.say("0 at the contactor coil")
+    assert reply.limits
+    assert reply.limits[0].source
+    assert reply.next is not None
+    assert reply.next.why
+
+
+def test_hands_on_check_waits_for_every_proof(visit: Conversation) -> None:
+    """The missing steps are listed in order and shrink one by one."""
+    visit.say("outdoor fan hums, compressor runs", "pulled the disconnect")
+    counts = []
+    for note in (*MAKE_DEAD[1:], *DISCHARGE):
+        reply = visit.say(note)
+        counts.append(len(reply.safety_steps))
+    assert visit.reply.power == "charge removed"
+    assert counts == sorted(counts, reverse=True)
+    assert counts[-1] == 0
+
+
+def test_bare_zero_answers_the_step_that_was_asked(visit: Conversation) -> None:
+    """While proving dead a bare "zero" is the reading of the step in question."""
+    visit.say("fan hums", "pulled the disconnect", "locked and tagged", "tester proved on a known source")
+    assert visit.reply.safety_steps[0].id == "zero_leg_to_leg"
+    visit.say("zero", "0", "zero volts")
+    assert visit.reply.safety_steps[0].id == "tester_after"
+
+
+@pytest.mark.parametrize("restoring", ["power's back on", "put the disconnect back in", "breaker back on"])
+def test_any_power_on_ends_the_proof(visit: Conversation, restoring: str) -> None:
+    """After power came back everything is to be proved again."""
+    visit.say("fan hums", *MAKE_DEAD, *DISCHARGE)
+    assert visit.reply.power == "charge removed"
+    reply = visit.say(restoring)
+    assert reply.power == "live"
+
+
+def test_resume_makes_power_unknown_and_keeps_the_rest(visit: Conversation) -> None:
+    """Killed half way: findings stay, the proof of dead does not."""
+    visit.say("nothing running outside, stat is calling", *MAKE_DEAD)
+    assert visit.reply.power == "proved dead"
+    reply = visit.killed()
+    assert reply.power == "unknown"
+    assert any("thermostat" in item.name for item in reply.readings)
+
+
+def test_taking_back_a_power_note_never_restores_a_proof(visit: Conversation) -> None:
+    """Undo of "power on" leaves the power unknown."""
+    visit.say("fan hums", *MAKE_DEAD, "power's back on")
+    reply = visit.say("take that back")
+    assert reply.power == "unknown"
+
+
+def test_winding_to_ground_stops_everything_live(visit: Conversation) -> None:
+    """A grounded winding is a hard stop; words do not clear it, a passing re-test does."""
+    visit.say("fan hums", *MAKE_DEAD, *DISCHARGE)
+    reply = visit.say("compressor windings to ground 0.5 ohm")
+    assert [stop.id for stop in reply.stops] == ["comp_grounded"]
+    assert visit.say("take that back").stops
+    assert visit.say("it's fine now").stops
+    assert not visit.say("compressor winding to ground 500 megohm").stops
+
+
+def test_hedged_safety_word_does_not_count(visit: Conversation) -> None:
+    """ "I think it's locked" proves nothing."""
+    visit.say("fan hums", "pulled the disconnect")
+    reply = visit.say("I think it's locked and tagged")
+    assert reply.power != "isolated"
+
+
+def test_zero_reading_that_is_not_zero_is_danger(visit: Conversation) -> None:
+    """120 V on a leg while proving dead: danger, proofs gone."""
+    visit.say("fan hums", *MAKE_DEAD[:4])
+    reply = visit.say("l1 to ground 120 volts")
+    assert reply.power == "live"
+    assert "DANGER" in reply.reply
+
+
+def test_no_part_is_condemned_without_a_reading_on_it(visit: Conversation) -> None:
+    """Elimination alone never proposes a repair; the reading on the part does."""
+    visit.say("cap is a 45/5", "fan hums, compressor hums and cuts out", "stat is calling, blower runs", *MAKE_DEAD)
+    assert visit.say(*DISCHARGE).repair is None
+    visit.say("herm reads 45.2")
+    reply = visit.say("fan side reads 0.2")
+    assert reply.repair is None or reply.repair.id == "replace_capacitor"
+    again = visit.say("same") if reply.repair is None else reply
+    assert again.repair is not None
+    assert again.repair.id == "replace_capacitor"
+    assert again.repair.why
+
+
+def test_whole_visit_ends_with_a_note(visit: Conversation) -> None:
+    """From complaint to closed, with every event in the log."""
+    visit.say("nothing running outside, stat is calling, blower runs", "cap is a 45/5", "fan hums", *MAKE_DEAD, *DISCHARGE)
+    visit.say("herm reads 45.1", "fan side reads 0.2")
+    if visit.reply.repair is None:
+        visit.say("same")
+    visit.say("done", *RESTORE)
+    assert visit.reply.phase == "proving"
+    for _ in range(20):
+        if visit.reply.closed:
+            break
+        visit.say("done" if visit.reply.safety_steps else "yes" if not _wants_reading(visit) else _good_reading(visit))
+    assert visit.reply.closed
+    paths = visit.desk.write_note()
+    assert "run capacitor replaced" in paths[0].read_text(encoding="utf-8").lower()
+    assert read(visit.visits.store.path_of(visit.desk.visit)).events[-1].type == "reply_given"
+
+
+def _wants_reading(visit: Conversation) -> bool:
+    return visit.reply.next is not None and visit.reply.next.id in _READINGS
+
+
+def _good_reading(visit: Conversation) -> str:
+    assert visit.reply.next is not None
+    return _READINGS[visit.reply.next.id]
+
+
+_READINGS = {
+    "prove_volts": "238",
+    "prove_amps_comp": "12.4",
+    "prove_amps_fan": "1.1",
+    "prove_cap_load": "6.1 amps on the herm lead, 358 volts herm to c running",
+    "prove_cooling": "return 78 supply 59",
+}

@@ -1,0 +1,60 @@
+"""What a technician finds with each fault, written down beside the knowledge, must lead to that fault and its repair."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.reasoning.diagnosis import Diagnosis, Evidence, Propose
+from assistant.reasoning.tables import Tables
+from knowledge.models.entry import Closed, Id, Text
+from tests.knowledge.case_files import CASES, cases
+
+
+class Found(Closed):
+    check: Id
+    finds: Id | None = None
+    reads: float | None = None
+    over_limit: bool = False
+
+    def evidence(self) -> Evidence:
+        return Evidence(self.check, self.reads, over_limit=self.over_limit, outcomes=(self.finds,) if self.finds else ())
+
+
+class FaultCase(Closed):
+    name: Text
+    fault: Id
+    evidence: tuple[Found, ...]
+    top: tuple[Id, ...] = ()
+    """Faults that nobody could tell apart on this evidence; one of them must lead."""
+
+
+class FaultCases(Closed):
+    cases: tuple[FaultCase, ...]
+
+
+FILES = sorted(path.name for path in (CASES / "faults").glob("*.yaml"))
+ALL = [case for name in FILES for case in cases(f"faults/{name}", FaultCases).cases]
+
+
+@pytest.mark.parametrize("case", ALL, ids=lambda case: f"{case.fault}: {case.name}")
+def test_what_is_found_leads_to_the_fault_and_its_repair(
+    case: FaultCase, tables: Tables, plate: dict[str, float]
+) -> None:
+    diagnosis = Diagnosis(tables, [found.evidence() for found in case.evidence], plate=plate)
+    step = diagnosis.decide(allowed=lambda _: True)
+
+    leading = diagnosis.suspects(1)[0]
+    assert leading.faults[0] in (case.top or (case.fault,))
+    assert leading.repair == tables.kb.faults[case.fault].repair
+    assert isinstance(step, Propose), step
+    assert step.repair == tables.kb.faults[case.fault].repair
+
+
+def test_every_fault_has_its_case(tables: Tables) -> None:
+    assert {case.fault for case in ALL} == set(tables.kb.faults)
+
+
+def test_the_cases_stand_in_the_file_that_mirrors_their_fault(tables: Tables) -> None:
+    for name in FILES:
+        for case in cases(f"faults/{name}", FaultCases).cases:
+            assert tables.kb.files[f"fault:{case.fault}"].name == name
