@@ -109,6 +109,8 @@ def _check(kb: KnowledgeBase, check: Check) -> Iterator[Use]:
     for place, answer in enumerate(check.answers):
         for nth, state in enumerate(answer.states):
             yield Use(*here, ("answers", place, "states", nth), "state", state)
+    for field, meant in (("yes", check.yes), ("no", check.no)):
+        yield from _each(*here, f"outcome of {check.id}", _many(field, meant))
     for unit in kb.units:  # a check is for every kind of unit until a kind says otherwise
         yield from _measured(check, unit)
 
@@ -236,7 +238,9 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
     for proof in kb.close_out.values():
         here = ("close_out", proof.id)
         yield from _each(*here, "check", [(("check",), proof.check)])
-        yield from _each(*here, f"outcome of {proof.check}", [(("good",), proof.good)])
+        for check, outcome in proof.good_when.items():
+            yield Use(*here, ("good_when", check), "check", check)
+            yield Use(*here, ("good_when", check), f"outcome of {check}", outcome)
         yield from _each(*here, "subject", [(("about",), proof.about)])
         yield from _each(*here, "quantity", [(("quantity",), proof.quantity)])
         yield from _each(*here, "limit", [(("limit",), proof.limit)])

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from assistant.dialogue.numbers import amount
 from assistant.dialogue.sentences import Said
-from assistant.reasoning.limits import Verdict, fuse_check, load_capacitance, winding_check
+from assistant.reasoning.limits import Verdict, fuse_check, judge, limit_for, load_capacitance, winding_check
 from assistant.session import events as e
 
 from .context import measured_values, plate_values
 from .draft import Draft
 
 _WINDINGS = ("r_c_r", "r_c_s", "r_s_r")
+_AIR = frozenset({"return_air", "supply_air"})
+_SPLIT_PROOF, _SPLIT_LIMIT = "prove_cooling", "air_split"
 _LOAD_AMPS, _LOAD_VOLTS, _LOAD_PROOF = "a_herm", "v_herm_c", "prove_cap_load"
 
 
@@ -31,6 +33,35 @@ def tell_fuse(draft: Draft) -> None:
     fitted = plate.get("fuse_rating")
     if fitted is not None and "mocp" in plate:
         _tell(draft, fuse_check(draft.kb, fitted, plate))
+
+
+def tell_split(draft: Draft) -> None:
+    """With return and supply air read since the last repair: the split, as proof of cooling while proving."""
+    since = draft.state.repairs[-1].seq if draft.state.repairs else 0
+    air = {
+        reading.about: reading.value
+        for reading in draft.state.readings
+        if reading.about in _AIR and reading.seq > since and reading.value is not None
+    }
+    if len(air) == len(_AIR) and draft.state.phase == "proving":
+        prove_split(draft, air["return_air"] - air["supply_air"])
+
+
+def prove_split(draft: Draft, split_f: float) -> None:
+    """Record a temperature split in degrees F as the proof of cooling."""
+    limit = limit_for(draft.kb, _SPLIT_LIMIT, plate_values(draft.state))
+    verdict = judge(limit, split_f) if limit is not None else None
+    draft.tell("split_is", value=amount(draft.kb, "temperature", split_f))
+    if verdict is not None:
+        _tell(draft, verdict)
+    draft.emit(
+        e.ProofRecorded,
+        item=_SPLIT_PROOF,
+        verdict="bad" if verdict is not None and verdict.ok is False else "good",
+        value=round(split_f, 1),
+        unit=draft.kb.quantities["temperature"].unit,
+        words=draft.text.strip(),
+    )
 
 
 def _under_load(draft: Draft, amps: float, volts: float) -> None:

@@ -15,7 +15,7 @@ from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 
 from .context import measured_values, plate_values
-from .derived import tell_derived, tell_fuse
+from .derived import tell_derived, tell_fuse, tell_split
 from .draft import Draft
 from .matching import (
     check_for_finding,
@@ -73,6 +73,8 @@ def take_reading(draft: Draft, item: Heard) -> None:
     record_proof(draft, item, check, limit)
     if check is not None:
         tell_derived(draft, check.id)
+    else:
+        tell_split(draft)
 
 
 def take_finding(draft: Draft, item: Heard) -> None:

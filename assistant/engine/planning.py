@@ -63,9 +63,9 @@ def _plan(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
 
 def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     kb = draft.kb
-    decision = _decide(draft, diagnosis, hands_in=_making_safe(draft))
-    if isinstance(decision, CannotTell) and _making_safe(draft):
-        decision = _decide(draft, diagnosis, hands_in=False)
+    decision = _decide(draft, diagnosis, stay_dead=True)
+    if isinstance(decision, CannotTell):
+        decision = _decide(draft, diagnosis, stay_dead=False)
     if isinstance(decision, CheckNext):
         check = kb.checks[decision.check]
         return Plan(check=check, need=check.needs, missing=steps_before(draft, check), decision=decision)
@@ -80,11 +80,23 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     return Plan(decision=decision)
 
 
-def _decide(draft: Draft, diagnosis: Diagnosis, *, hands_in: bool) -> CheckNext | Propose | CannotTell | NoFault:
-    """Ask the diagnosis; with ``hands_in`` only for what the technician is making the unit safe for."""
+def _decide(draft: Draft, diagnosis: Diagnosis, *, stay_dead: bool) -> CheckNext | Propose | CannotTell | NoFault:
+    """Ask the diagnosis for the next step; with ``stay_dead`` not for what throws the work of making safe away."""
     state = draft.state
+    making_safe = _making_safe(draft)
+
+    def allowed(check: Check) -> bool:
+        if _barred(draft, check):
+            return False
+        if not stay_dead:
+            return True
+        if making_safe:
+            return check.needs in _HANDS_IN
+        fed = check.needs is PowerNeed.LIVE or check.energised
+        return not (fed and state.power in HELD_DEAD and check.id in state.latest)
+
     return diagnosis.decide(
-        allowed=lambda check: not _barred(draft, check) and not (hands_in and check.needs not in _HANDS_IN),
+        allowed=allowed,
         skipped=tuple(state.skipped),
         tools_missing=state.tools_missing,
         power=_power_need(state.power),
@@ -103,9 +115,19 @@ def _making_safe(draft: Draft) -> bool:
 def steps_before(draft: Draft, check: Check) -> tuple[SafetyStep, ...]:
     """Return the safety steps still missing before a check, in order."""
     state, kb = draft.state, draft.kb
+    if check.needs is PowerNeed.DEAD and _discharging(draft):
+        return gate(state, PowerNeed.DISCHARGED, kb).missing
     if check.needs is PowerNeed.ANY and check.energised and state.power in HELD_DEAD:
         return tuple(step for step in gate(state, PowerNeed.LIVE, kb).missing if step.group == "restore")
     return gate(state, check.needs, kb).missing
+
+
+def _discharging(draft: Draft) -> bool:
+    """The capacitor was discharged but not measured yet: that is finished before anything else."""
+    state = draft.state
+    return state.power is Power.PROVED_DEAD and any(
+        draft.kb.steps[done.step].group == "remove_charge" for done in state.steps_done
+    )
 
 
 def _barred(draft: Draft, check: Check) -> bool:

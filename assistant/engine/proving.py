@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Literal
 
 from assistant.language.models import Heard
-from assistant.reasoning.limits import LimitResult, judge
+from assistant.reasoning.limits import LimitResult, judge, limit_for
 from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 from knowledge.models.check import Check
 from knowledge.models.visit import CloseOutItem
 
+from .context import plate_values
 from .draft import Draft
 
 Verdict = Literal["good", "bad", "not done"]
@@ -31,16 +32,43 @@ def record_proof(
     """Record a reading or finding taken during proving as the close-out item it belongs to."""
     if draft.state.phase not in PROVING:
         return
-    proof = _proof_for(draft, item, check)
-    if proof is None:
+    if outcomes and check is not None:
+        _record_look(draft, item, check)
         return
-    verdict: Verdict = "good"
-    if limit is not None:
-        verdict = "bad" if judge(limit, item.value, item.over_limit).ok is False else "good"
-    elif proof.good is not None and outcomes:
-        verdict = "good" if outcomes == (proof.good,) else "bad"
-    unit = draft.kb.quantities[item.quantity].unit if item.quantity else None
-    draft.emit(e.ProofRecorded, item=proof.id, verdict=verdict, value=item.value, unit=unit, words=item.said)
+    proof = _proof_for(draft, item, check)
+    if proof is None or item.quantity is None:
+        return
+    if limit is None and proof.limit is not None:
+        limit = limit_for(draft.kb, proof.limit, plate_values(draft.state))
+    bad = limit is not None and judge(limit, item.value, item.over_limit).ok is False
+    unit = draft.kb.quantities[item.quantity].unit
+    _record(draft, proof, "bad" if bad else "good", item.said, item.value, unit)
+
+
+def _record_look(draft: Draft, item: Heard, check: Check) -> None:
+    """The asked item is good when all its looks are good, bad as soon as one is not."""
+    asked = draft.state.asked
+    if asked is None or asked.kind != "close_out":
+        return
+    proof = draft.kb.close_out[asked.id]
+    if check.id not in proof.good_when:
+        return
+    since = draft.state.repairs[-1].seq if draft.state.repairs else 0
+    seen = {
+        check_id: found.outcomes
+        for check_id, found in draft.state.latest.items()
+        if check_id in proof.good_when and isinstance(found, e.FindingMade) and found.seq > since
+    }
+    if any(outcomes != (proof.good_when[check_id],) for check_id, outcomes in seen.items()):
+        _record(draft, proof, "bad", item.said)
+    elif len(seen) == len(proof.good_when):
+        _record(draft, proof, "good", item.said)
+
+
+def _record(
+    draft: Draft, proof: CloseOutItem, verdict: Verdict, words: str, value: float | None = None, unit: str | None = None
+) -> None:
+    draft.emit(e.ProofRecorded, item=proof.id, verdict=verdict, value=value, unit=unit, words=words)
     if verdict == "bad":
         draft.remark("proof_bad", signal="warning", name=proof.name)
 
@@ -50,10 +78,7 @@ def answer_proof(draft: Draft, verdict: Verdict, words: str) -> None:
     asked = draft.state.asked
     if asked is None:
         return
-    proof = draft.kb.close_out[asked.id]
-    draft.emit(e.ProofRecorded, item=proof.id, verdict=verdict, words=words)
-    if verdict == "bad":
-        draft.remark("proof_bad", signal="warning", name=proof.name)
+    _record(draft, draft.kb.close_out[asked.id], verdict, words)
 
 
 def _proof_for(draft: Draft, item: Heard, check: Check | None) -> CloseOutItem | None:

@@ -45,7 +45,7 @@ def announce(work: Work) -> None:
     """Add an item for every announcement of the note."""
     for sentence in work.sentences:
         for index, clause in enumerate(sentence.clauses):
-            found = _once_each(_announced(work, sentence, index))
+            found = [_with_own_words(work, one, clause) for one in _once_each(_announced(work, sentence, index))]
             for announced in found:
                 work.items.append(_item(work, announced, clause, found))
                 work.spend(*announced.marks)
@@ -60,6 +60,23 @@ def _once_each(announced: Iterator[_Announced]) -> list[_Announced]:
         marks = one.marks if before is None else tuple(dict.fromkeys([*before.marks, *one.marks]))
         found[key] = replace(one, marks=marks, place=one.place if before is None else before.place)
     return list(found.values())
+
+
+def _with_own_words(work: Work, announced: _Announced, clause: Clause) -> _Announced:
+    """Take in words of the clause that the intent's own phrases are made of: tester | proved on a known source."""
+    own = work.vocabulary.intent_words(announced.intent)
+    first = min(mark.first for mark in announced.marks)
+    last = max(mark.last for mark in announced.marks)
+    values = any(m.number is not None or m.has(Role.ZERO) or m.has(Role.STATE) for m in clause.content if m.first >= last)
+    more = []
+    for mark in clause.marks:
+        if mark in announced.marks or work.is_spent(mark):
+            continue
+        inside = first < mark.first < last and mark.has(Role.STATE)  # replaced the burnt contactor
+        strange = mark.has(Role.UNKNOWN) or (mark.has(Role.SUBJECT) and not values)
+        if inside or (strange and set(work.words(mark)) <= own):
+            more.append(mark)
+    return replace(announced, marks=(*announced.marks, *more))
 
 
 def _announced(work: Work, sentence: Sentence, index: int) -> Iterator[_Announced]:
@@ -85,7 +102,7 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
     others = [other for other in work.content if other is not mark and not work.is_spent(other)]
     if not others:
         return True
-    return intent.kind == "answer" and _opens(work, mark) and not _negates(work, mark)
+    return intent.kind == "answer" and not mark.has(Role.HEDGE) and _opens(work, mark) and not _negates(work, mark)
 
 
 def _opens(work: Work, mark: Mark) -> bool:
@@ -215,7 +232,7 @@ def _not_done(clause: Clause, announced: _Announced) -> bool:
 def _strange_before(clause: Clause, announced: _Announced) -> bool:
     """True where a word nobody knows stands before or inside the announcement and may change it."""
     last = max(mark.last for mark in announced.marks)
-    return any(mark.has(Role.UNKNOWN) and mark.first < last for mark in clause.marks)
+    return any(m.has(Role.UNKNOWN) and m.first < last and m not in announced.marks for m in clause.marks)
 
 
 def _with_wish(work: Work, item: Heard, clause: Clause, announced: _Announced) -> Heard:

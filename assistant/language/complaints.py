@@ -4,27 +4,45 @@ from __future__ import annotations
 
 from knowledge.models.fault import Complaint
 
+from .clauses import Clause
 from .models import Doubt, Heard, Kind
+from .phrases import Mark
 from .roles import Role
 from .work import Work, in_order
 
 
 def complain(work: Work) -> None:
-    """Add an item for every complaint phrase of the note."""
+    """Add an item for every complaint of the note, once each, over all the words that say it."""
+    found: dict[str, Heard] = {}
     for sentence in work.sentences:
         for clause in sentence.clauses:
             for mark in clause.marks:
-                if not mark.has(Role.COMPLAINT) or work.is_spent(mark):
-                    continue
-                doubts = {Doubt.SPELLING} if mark.loose else set()
-                if clause.hedged:
-                    doubts.add(Doubt.UNSURE)
-                start, end = work.extent([mark])
-                about = mark.ids(Role.COMPLAINT)[0]
-                work.items.append(
-                    Heard(Kind.COMPLAINT, work.said(start, end), start, end, about=about, doubts=in_order(doubts))
-                )
-                work.spend(mark)
+                if mark.has(Role.COMPLAINT) and not work.is_spent(mark):
+                    about = mark.ids(Role.COMPLAINT)[0]
+                    found[about] = _complaint(work, about, mark, clause, found.get(about))
+    work.items.extend(found.values())
+
+
+def _complaint(work: Work, about: str, mark: Mark, clause: Clause, before: Heard | None) -> Heard:
+    doubts = set(before.doubts) if before is not None else set()
+    if mark.loose:
+        doubts.add(Doubt.SPELLING)
+    if clause.hedged:
+        doubts.add(Doubt.UNSURE)
+    work.complained.append((mark, clause.hedged))
+    marks = [mark, *_around(work, mark, clause)]
+    work.spend(*marks)
+    start, end = work.extent(marks)
+    if before is not None:
+        start, end = min(start, before.start), max(end, before.end)
+    return Heard(Kind.COMPLAINT, work.said(start, end), start, end, about=about, doubts=in_order(doubts))
+
+
+def _around(work: Work, complaint: Mark, clause: Clause) -> list[Mark]:
+    """Return the rest of the clause where it only says where and how: water dripping from the ceiling."""
+    others = [mark for mark in clause.content if mark is not complaint and not work.is_spent(mark)]
+    only_places = all(set(mark.roles) <= {Role.SUBJECT, Role.UNKNOWN, Role.PLAIN} for mark in others)
+    return others if only_places else []
 
 
 def add_built_up(work: Work) -> None:

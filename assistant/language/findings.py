@@ -14,7 +14,12 @@ _MOST_OPTIONS = 4
 
 
 def finding_of(
-    work: Work, predicate: Predicate, subjects: Sequence[str], doubts: Iterable[Doubt], span: tuple[int, int]
+    work: Work,
+    predicate: Predicate,
+    subjects: Sequence[str],
+    mention: Mention | None,
+    doubts: Iterable[Doubt],
+    span: tuple[int, int],
 ) -> Heard | None:
     """Return the finding about the first subject that can be so; with options where no subject is known."""
     states = predicate.mark.ids(Role.STATE)
@@ -23,7 +28,8 @@ def finding_of(
     doubted = set(doubts)
     if not subjects:
         return _without_subject(work, predicate, states, doubted, span)
-    about, state, refined = _said_of(work, states, subjects)
+    named = _named_last(work, mention) if mention is not None else ()
+    about, state, refined = _said_of(work, states, subjects, named)
     if refined:
         doubted.add(Doubt.ASSUMED)
     return _finding(work, about, state, predicate, doubted, span)
@@ -51,14 +57,21 @@ def says_word_of(work: Work, predicate: Predicate, mention: Mention | None) -> s
     return measured if fits else "state"
 
 
-def _said_of(work: Work, states: Sequence[str], subjects: Sequence[str]) -> tuple[str, str, bool]:
-    """Return subject and state, and whether the subject was narrowed to the part that is looked at."""
+def _said_of(
+    work: Work, states: Sequence[str], subjects: Sequence[str], named: Sequence[str]
+) -> tuple[str, str, bool]:
+    """Return subject and state, and whether the subject was narrowed or widened to the part that is looked at."""
     looked_at = work.vocabulary.looked_at
+    ordered = sorted(states, key=lambda state: not set(work.kb.states[state].subjects) & set(subjects))
+    for subject in (*subjects, *named):
+        for state in ordered:
+            if state in looked_at.get(subject, ()) and _may_be(work, state, subject):
+                return subject, state, subject not in subjects
     for subject in subjects:
         for wider in work.vocabulary.chain(subject):
-            for state in states:
+            for state in ordered:
                 if state in looked_at.get(wider, ()) and _may_be(work, state, wider):
-                    return wider if _names(work, state, wider, subject) else subject, state, wider != subject
+                    return wider if _names(work, state, wider, subject) else subject, state, True
     for subject in subjects:
         for state in states:
             part = _part_looked_at(work, subject, state)
@@ -66,6 +79,14 @@ def _said_of(work: Work, states: Sequence[str], subjects: Sequence[str]) -> tupl
                 return part, state, True
     fitting = [state for state in states if any(_may_be(work, state, subject) for subject in subjects)]
     return subjects[0], (fitting or list(states))[0], False
+
+
+def _named_last(work: Work, mention: Mention) -> tuple[str, ...]:
+    """Return the subjects that the last word of a name means alone: a herm lead is a lead."""
+    last = frozenset(work.words(mention.marks[-1])[-1:]) if mention.marks else frozenset()
+    if last == mention.content:
+        return ()
+    return tuple(subject for subject in work.vocabulary.composites.get(last, ()) if subject not in mention.ids)
 
 
 def _names(work: Work, state: str, wider: str, subject: str) -> bool:

@@ -18,6 +18,8 @@ def mentions_of(sentence: Sentence, work: Work) -> list[Mention]:
         named = mark.has(Role.SUBJECT) or mark.has(Role.PLATE_ITEM)
         if not named or work.is_spent(mark):
             continue
+        if mark.has(Role.BEFORE_SUBJECT) and _ties(sentence.marks[place + 1 :]):
+            continue  # "across" alone is leg to leg, before a part it is only a preposition
         words = work.vocabulary.content(work.words(mark))
         clause = sentence.clause_of(mark)
         ids, plate = mark.ids(Role.SUBJECT), mark.ids(Role.PLATE_ITEM)
@@ -28,6 +30,12 @@ def mentions_of(sentence: Sentence, work: Work) -> list[Mention]:
         else:
             found.append(mention)
     return found
+
+
+def _ties(behind: Sequence[Mark]) -> bool:
+    """True where a subject is the next thing named."""
+    following = next((mark for mark in behind if mark.content), None)
+    return following is not None and following.has(Role.SUBJECT)
 
 
 def _joined(before: Mention, mention: Mention, sentence: Sentence, work: Work) -> Mention | None:

@@ -58,6 +58,9 @@ def _single(
         return None
     pieces, places = _run(tokens, taken, place, vocabulary)
     said = reader.read(pieces)
+    if said is not None and said.length == 1 and said.values == (1.0,) and place > 0:
+        if tokens[place - 1].word in vocabulary.kb.particles.pointing:
+            return None  # "that one", "the new one"
     if said is not None:
         return Number(place, places[said.length - 1] + 1, said.values, misheard=said.misheard, in_words=True)
     if token.kind is not TokenKind.NUMBER:

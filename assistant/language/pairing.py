@@ -46,7 +46,7 @@ class Predicate:
     kind: Kind
     clause: int
     negated: bool = False
-    negation: Mark | None = None
+    negations: tuple[Mark, ...] = ()
     named: tuple[UnitMeaning, ...] = ()
     """Quantity named beside it without being its unit: "no voltage", "amps 14"."""
     hint: Mark | None = None
@@ -58,12 +58,14 @@ class Predicate:
 class Pair:
     predicate: Predicate
     mentions: tuple[Mention, ...]
+    where: tuple[Mark, ...] = ()
+    """Another part that only says where: on the contactor."""
 
 
 _AFTER = 0.6
 """A subject that follows without a preposition is a little less likely than one that came before."""
 _BEFORE = 0.1
-_CROSSED = 1.0
+_CROSSED = 1.2
 """For every other value or subject between the two."""
 _JOINED = 0.5
 _COMMA_BACK = 1.0

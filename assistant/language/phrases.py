@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .numbers import Number, find_numbers
-from .roles import CONTENT, Role
+from .roles import CONTENT, Meaning, Role
 from .tokens import Token, TokenKind
-from .vocabulary import Node, Vocabulary
+from .vocabulary import Vocabulary
 
 _MOST_FILLERS = 2
 """Small words that may stand between two words of a phrase: across the coil, pulled it out."""
@@ -57,7 +57,7 @@ _OWN_MEANING = frozenset({Role.SUBJECT, Role.STATE, Role.COMPLAINT, Role.NUMBER,
 class _Candidate:
     first: int
     last: int
-    node: Node
+    meanings: tuple[Meaning, ...]
     words: int
     skipped: int
     loose: int
@@ -69,27 +69,49 @@ def mark(
     """Return marks that cover every token once, in order; phrases that only play a left-out role do not count."""
     guarded = _guarded(tokens, vocabulary)
     candidates = [
-        found
+        replace(found, meanings=meanings)
         for place in range(len(tokens))
         for found in _from(tokens, place, vocabulary, guarded)
-        if not all(meaning.role in without for meaning in found.node.meanings)
+        for meanings in [_meanings(found, tokens, vocabulary, without)]
+        if meanings
     ]
     taken = [False] * len(tokens)
     marks: list[Mark] = []
-    multi = [c for c in candidates if c.words > 1 and not _cuts_number(c, tokens, vocabulary)]
-    _choose(multi, tokens, taken, marks, without)
+    _choose([c for c in candidates if c.words > 1 and not _cuts_number(c, tokens, vocabulary)], tokens, taken, marks)
     for number in find_numbers(tokens, taken, vocabulary):
         marks.append(Mark(number.first, number.last, {Role.NUMBER: ()}, number=number))
         taken[number.first : number.last] = [True] * (number.last - number.first)
-    _choose([c for c in candidates if c.words == 1], tokens, taken, marks, without)
+    _choose([c for c in candidates if c.words == 1], tokens, taken, marks)
     for place, token in enumerate(tokens):
         if not taken[place]:
             marks.append(Mark(place, place + 1, _plain_roles(token, vocabulary)))
     return tuple(sorted(marks, key=lambda found: found.first))
 
 
+def _meanings(
+    candidate: _Candidate, tokens: Sequence[Token], vocabulary: Vocabulary, without: frozenset[Role]
+) -> tuple[Meaning, ...]:
+    """Return what the phrase can mean here; longer whole answers such as "it is" only where they stand alone."""
+    alone = candidate.words == 1 or _is_alone(candidate, tokens, vocabulary)
+    return tuple(
+        meaning
+        for meaning in candidate.meanings
+        if meaning.role not in without
+        and (alone or meaning.role is not Role.INTENT or meaning.id not in vocabulary.whole_notes)
+    )
+
+
+def _is_alone(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Vocabulary) -> bool:
+    """True where nothing but small words stands before, and a break or nothing behind."""
+    before, behind = tokens[: candidate.first], tokens[candidate.last :]
+    small = all(token.word in vocabulary.fillers or token.kind is TokenKind.BREAK for token in before)
+    ends = not behind or behind[0].kind is TokenKind.BREAK
+    return small and (ends or all(token.word in vocabulary.fillers for token in behind))
+
+
 def _plain_roles(token: Token, vocabulary: Vocabulary) -> dict[Role, tuple[str, ...]]:
-    if token.kind in {TokenKind.BREAK, TokenKind.SYMBOL} or token.word in vocabulary.fillers:
+    pronoun = vocabulary.kb.number_words.units.get(token.word) == 1  # "the one outside"; a number is marked before
+    if pronoun or token.kind in {TokenKind.BREAK, TokenKind.SYMBOL} or token.word in vocabulary.fillers:
         return {Role.FILLER: ()}
     return {Role.UNKNOWN: ()}
 
@@ -117,7 +139,7 @@ def _from(
     while stack:
         node, place, words, skipped, loose = stack.pop()
         if node.meanings and words:
-            yield _Candidate(first, place, node, words, skipped, loose)
+            yield _Candidate(first, place, node.meanings, words, skipped, loose)
         if place >= len(tokens) or tokens[place].kind is TokenKind.BREAK:
             continue
         token = tokens[place]
@@ -140,13 +162,7 @@ def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Voc
     return first.word in numeric and (before.word in numeric or before.word in vocabulary.kb.number_words.point)
 
 
-def _choose(
-    found: list[_Candidate],
-    tokens: Sequence[Token],
-    taken: list[bool],
-    marks: list[Mark],
-    without: frozenset[Role],
-) -> None:
+def _choose(found: list[_Candidate], tokens: Sequence[Token], taken: list[bool], marks: list[Mark]) -> None:
     """Take the longest phrases first, exact before loose, left before right, without overlap."""
     found.sort(key=lambda c: (-c.words, c.loose, c.skipped, c.first))
     spans: dict[tuple[int, int], list[_Candidate]] = {}
@@ -160,16 +176,14 @@ def _choose(
             continue
         taken[candidate.first : candidate.last] = [True] * (candidate.last - candidate.first)
         spans[span] = [candidate]
-    marks.extend(_merged(span, group, tokens, without) for span, group in spans.items())
+    marks.extend(_merged(span, group, tokens) for span, group in spans.items())
 
 
-def _merged(
-    span: tuple[int, int], group: list[_Candidate], tokens: Sequence[Token], without: frozenset[Role]
-) -> Mark:
+def _merged(span: tuple[int, int], group: list[_Candidate], tokens: Sequence[Token]) -> Mark:
     roles: dict[Role, tuple[str, ...]] = {}
     for candidate in group:
-        for meaning in candidate.node.meanings:
-            if meaning.role not in without and meaning.id not in roles.get(meaning.role, ()):
+        for meaning in candidate.meanings:
+            if meaning.id not in roles.get(meaning.role, ()):
                 roles[meaning.role] = (*roles.get(meaning.role, ()), meaning.id)
     loose = any(token.loose for token in tokens[span[0] : span[1]])
     return Mark(*span, roles, loose, tied=loose and len(group) > 1)

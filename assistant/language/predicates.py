@@ -11,6 +11,7 @@ from .clauses import Clause, Sentence
 from .pairing import Kind, Predicate
 from .phrases import Mark
 from .roles import Role
+from .tokens import words_of
 from .vocabulary import UnitMeaning
 from .work import Work
 
@@ -31,10 +32,8 @@ def predicates_of(sentence: Sentence, work: Work) -> list[Predicate]:
         inside.extend(_named_zeros(clause, place, index, work))
         inside.sort(key=lambda predicate: predicate.place)
         negated = _negate(inside, clause, place, work)
-        if not negated:
-            again = _left_out(clause, place, index, found, work)
-            negated = [again] if again is not None else []
-        found.extend(negated)
+        again = _left_out(clause, place, index, [*found, *negated], work)
+        found.extend([*negated, again] if again is not None and again.place > _last_place(negated) else negated)
         place += len(clause.marks)
     return _name_quantities(found, sentence, work)
 
@@ -61,10 +60,17 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     followed = (Role.NUMBER, Role.ZERO, Role.SUBJECT)
     if following is not None and not any(following.has(role) for role in followed):
         return False
-    if not before[-1].has(Role.SUBJECT):
+    if not before[-1].has(Role.SUBJECT) or _is_taken(marks[:offset], before):
         return False
     wide = {wider for subject in before[-1].ids(Role.SUBJECT) for wider in work.vocabulary.chain(subject)}
     return any(_said_of(state, wide, work) for state in mark.ids(Role.STATE))
+
+
+def _is_taken(marks: Sequence[Mark], content: Sequence[Mark]) -> bool:
+    """True where the subject belongs to a value before it: 240 on the line side, ok."""
+    if len(content) < 2 or not (content[-2].number is not None or content[-2].has(Role.ZERO)):
+        return False
+    return any(mark.has(Role.BEFORE_SUBJECT) for mark in marks if content[-2].last <= mark.first < content[-1].first)
 
 
 def _said_of(state: str, subjects: set[str], work: Work) -> bool:
@@ -83,46 +89,75 @@ def _named_zeros(clause: Clause, place: int, index: int, work: Work) -> list[Pre
             named = unit_meanings(mark, work)
             found.append(
                 Predicate(
-                    place + offset, mark, Kind.WORD, index, negation=before[-1], named=named, hint=mark, zero=True
+                    place + offset, mark, Kind.WORD, index, negations=(before[-1],), named=named, hint=mark, zero=True
                 )
             )
     return found
 
 
 def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> list[Predicate]:
-    """Bind each "not" to the value or state behind it in the clause, else to the one before it."""
+    """Bind each "not" to the value or state behind it in the clause, else to the one right before it."""
     result = list(inside)
     for offset, mark in enumerate(clause.marks):
-        if not mark.negates or work.is_spent(mark):
-            continue
-        if any(predicate.negation is mark for predicate in result):
+        if not mark.negates or work.is_spent(mark) or any(mark in predicate.negations for predicate in result):
             continue
         after = [n for n, predicate in enumerate(result) if predicate.place > place + offset]
         before = [n for n, predicate in enumerate(result) if predicate.place < place + offset]
-        chosen = after[0] if after else before[-1] if before and _is_last(clause, offset) else None
+        chosen = after[0] if after else before[-1] if before and _belongs_before(clause, offset) else None
         if chosen is None:
             continue
         predicate = result[chosen]
         zero = predicate.kind is Kind.NUMBER and _names_place(clause, work)
-        result[chosen] = replace(predicate, negated=not predicate.negated and not zero, negation=mark, zero=zero)
+        negations = (*predicate.negations, mark)
+        result[chosen] = replace(predicate, negated=not zero, negations=negations, zero=zero)
     return result
+
+
+def _belongs_before(clause: Clause, offset: int) -> bool:
+    """True for a "not" that ends the clause right behind a value or state: running, not."""
+    marks = clause.marks
+    if any(mark.content for mark in marks[offset + 1 :]):
+        return False
+    content = [mark for mark in marks[:offset] if mark.content]
+    return not (content and content[-1].has(Role.SUBJECT))
 
 
 def _left_out(clause: Clause, place: int, index: int, before: list[Predicate], work: Work) -> Predicate | None:
     """ "Compressor doesn't", "compressor is": the state said of the subject before, taken up again."""
     said = [predicate for predicate in before if predicate.mark.has(Role.STATE)]
-    if not said or not any(mark.has(Role.SUBJECT) and not work.is_spent(mark) for mark in clause.marks):
+    named = [n for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
+    if not said or not named:
         return None
-    last = clause.marks[-1]
-    if not last.negates and not (last.has(Role.QUESTION) and last.small):
+    takers = [n for n, mark in enumerate(clause.marks) if mark.negates and not work.is_spent(mark)]
+    if not any(predicate.clause == index for predicate in before):
+        last = len(clause.marks) - 1
+        takers += [last] if clause.marks[last].has(Role.QUESTION) and clause.marks[last].small else []
+    bound = {id(mark) for predicate in before for mark in predicate.negations}
+    free = [n for n in takers if id(clause.marks[n]) not in bound and (n > named[-1] or _ties_to(clause, n, named[-1]))]
+    base = _base(said[-1], work)
+    if not free or base is None:
         return None
-    states = {Role.STATE: said[-1].mark.ids(Role.STATE)}
-    copied = Mark(last.first, last.last, states)
-    return Predicate(place + len(clause.marks) - 1, copied, Kind.WORD, index, negated=last.negates)
+    taker = clause.marks[free[-1]]
+    copied = Mark(taker.first, taker.last, {Role.STATE: base})
+    return Predicate(place + free[-1], copied, Kind.WORD, index, negated=taker.negates)
 
 
-def _is_last(clause: Clause, offset: int) -> bool:
-    return not any(mark.content for mark in clause.marks[offset + 1 :])
+def _base(predicate: Predicate, work: Work) -> tuple[str, ...] | None:
+    """Return the states without their "not": running of "isn't running", which is one phrase."""
+    states = predicate.mark.ids(Role.STATE)
+    negative = {word for phrase in work.kb.particles.negation for word in words_of(phrase)}
+    if not negative & set(work.words(predicate.mark)):
+        return states
+    return tuple(state.id for state in work.kb.states.values() if state.opposite in states) or None
+
+
+def _ties_to(clause: Clause, negation: int, subject: int) -> bool:
+    """True where a "no" or "without" stands right before the subject but for small words."""
+    return negation < subject and all(mark.small for mark in clause.marks[negation + 1 : subject])
+
+
+def _last_place(found: list[Predicate]) -> int:
+    return max((predicate.place for predicate in found), default=-1)
 
 
 def _names_place(clause: Clause, work: Work) -> bool:

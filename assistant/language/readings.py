@@ -60,7 +60,7 @@ def _number(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
             Variant(subject, canonical_unit(quantities[quantity]), number.values[0])
             for subject, quantity in setting.printed
         ], {Doubt.ASSUMED}
-    units, assumed_unit = _units(work, predicate, setting, number.values[0])
+    units, assumed_unit = _units(work, predicate, setting, number.values)
     if not units:
         return None
     doubts = {Doubt.ASSUMED} if assumed_unit else set()
@@ -94,7 +94,7 @@ def _values(work: Work, about: str, unit: UnitMeaning, predicate: Predicate) -> 
 
 
 def _units(
-    work: Work, predicate: Predicate, setting: Setting, value: float
+    work: Work, predicate: Predicate, setting: Setting, values: Sequence[float]
 ) -> tuple[tuple[UnitMeaning, ...], bool]:
     """Return what the number is counted in: as said, as named, as asked, as before, as usual; and whether assumed."""
     number = predicate.mark.number
@@ -104,7 +104,9 @@ def _units(
     if predicate.named:
         return predicate.named, False
     quantities: list[str] = []
-    if asked is not None and asked.quantity and _answers(work, setting, asked.quantity, value):
+    value = values[0]
+    bare = setting.mention is None
+    if asked is not None and asked.quantity and (bare or _is_point(work, setting, asked.quantity, value)):
         quantities.append(asked.quantity)
     if setting.mention is not None:
         usual = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
@@ -116,7 +118,7 @@ def _units(
         quantities += [q for subject in setting.topic.ids for q in work.kb.subjects[subject].quantities]
     if not quantities:
         return (), False
-    fitting = [q for q in quantities if _holds(work, setting, q, value)] or quantities
+    fitting = [q for q in quantities if any(_holds(work, setting, q, one) for one in values)] or quantities
     return (canonical_unit(work.kb.quantities[fitting[0]]),), True
 
 
@@ -140,16 +142,6 @@ def _mentioned(work: Work, setting: Setting, quantity: str, value: float | None)
     return places_of(
         work, setting.mention, quantity, value, setting.alternatives, preferred=setting.prefer_alternatives
     )
-
-
-def _answers(work: Work, setting: Setting, quantity: str, value: float) -> bool:
-    """True where the value may answer the pending question."""
-    asked = work.context.asked
-    if asked is None:
-        return False
-    if setting.mention is None:
-        return True
-    return asked.about in _mentioned(work, setting, quantity, value).ids
 
 
 def _is_point(work: Work, setting: Setting, quantity: str, value: float) -> bool:
@@ -200,7 +192,7 @@ def _zero_unit(work: Work, predicate: Predicate, setting: Setting) -> tuple[Unit
         return _as_asked(work, predicate.named, setting)[0], False
     if number is not None and number.units:
         return _as_asked(work, number.units, setting)[0], False
-    units, assumed = _units(work, replace(predicate, named=()), setting, 0.0)
+    units, assumed = _units(work, replace(predicate, named=()), setting, (0.0,))
     return (units[0] if units else None), assumed
 
 

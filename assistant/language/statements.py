@@ -14,6 +14,7 @@ from .pairing import Kind as Predicated
 from .pairing import Mention, Pair, Predicate, pair
 from .phrases import Mark
 from .plate import Printed
+from .plausibility import plausible
 from .predicates import predicates_of
 from .readings import Setting, reading_of
 from .roles import Role
@@ -26,7 +27,8 @@ def state(work: Work) -> None:
     topic = Topic()
     for sentence in work.sentences:
         mentions = mentions_of(sentence, work)
-        pairs = _expanded(pair(sentence, predicates_of(sentence, work), mentions, work), work)
+        found_pairs = pair(sentence, predicates_of(sentence, work), mentions, work)
+        pairs = _expanded(_two_parts(work, _placed(sentence, found_pairs, mentions)), work)
         used = {mention.place for found in pairs for mention in found.mentions}
         waiting = list(mentions)
         for found in pairs:
@@ -42,6 +44,22 @@ def _as_resolved(mention: Mention, made: Sequence[Heard], work: Work) -> Mention
     """Return the subject as it was understood, for what is said after it."""
     about = made[-1].about if made else None
     return replace(mention, ids=(about,)) if about is not None and about in work.kb.subjects else mention
+
+
+def _placed(sentence: Sentence, pairs: Sequence[Pair], mentions: Sequence[Mention]) -> list[Pair]:
+    """Let a finding take the place behind it along: loose wire | on the contactor."""
+    used = {mention.place for found in pairs for mention in found.mentions}
+    result = []
+    for found in pairs:
+        last = max([found.predicate.place, *(m.place + len(m.marks) - 1 for m in found.mentions)])
+        where = next((m for m in mentions if m.place > last and m.clause == found.predicate.clause), None)
+        between = sentence.marks[last + 1 : where.place] if where is not None else []
+        tied = any(mark.has(Role.BEFORE_SUBJECT) for mark in between) and not any(mark.content for mark in between)
+        if where is not None and where.place not in used and tied and found.mentions:
+            found = Pair(found.predicate, found.mentions, (*found.where, *where.marks))
+            used.add(where.place)
+        result.append(found)
+    return result
 
 
 def _name(topic: Topic, waiting: list[Mention], found: Pair, used: set[int]) -> None:
@@ -67,8 +85,29 @@ def _expanded(pairs: list[Pair], work: Work) -> list[Pair]:
         for mention in found.mentions:
             parts = _stands_for(mention, work)
             named = [_named_part(work, part, Pair(found.predicate, (mention,))) for part in parts] or [mention]
-            result.extend(Pair(found.predicate, (one,)) for one in named)
+            result.extend(Pair(found.predicate, (one,), found.where) for one in named)
     return result
+
+
+def _two_parts(work: Work, pairs: list[Pair]) -> list[Pair]:
+    """Give two bare numbers to the two parts that were asked for, in order: return and supply, HERM and FAN."""
+    asked = work.context.asked
+    numbers = [found for found in pairs if found.predicate.mark.number is not None]
+    bare = [found for found in numbers if not found.mentions]
+    if asked is None or asked.quantity is None or len(bare) != 2 or len(numbers) != 2:
+        return pairs
+    first, second = (found.predicate.mark.number for found in bare)
+    parts = _parts_read(work, bare[0], first) if first is not None else ()
+    if second is None or len(parts) != 2 or not (first and first.values and second.values):
+        return pairs
+    values = (first.values[0], second.values[0])
+    if not all(plausible(work.kb, p, asked.quantity, None).holds(v) for p, v in zip(parts, values, strict=True)):
+        return pairs
+    named = dict(zip((id(found) for found in bare), parts, strict=True))
+    return [
+        Pair(found.predicate, (_named_part(work, named[id(found)], found),), found.where) if id(found) in named else found
+        for found in pairs
+    ]
 
 
 def _stands_for(mention: Mention, work: Work) -> tuple[str, ...]:
@@ -144,9 +183,9 @@ def _parts_read(work: Work, found: Pair, number: Number) -> tuple[str, ...]:
                 if work.kb.subjects[part].quantities and (not units or work.kb.subjects[part].quantities[0] in units)
             ]
             printed = {item.subject for item in work.kb.plate_items.values()}
-            with_print = tuple(part for part in fitting if part in printed)
-            if len(with_print) == 2:
-                return with_print
+            for two in (fitting, [part for part in fitting if part in printed]):
+                if len(two) == 2:
+                    return tuple(two)
     return ()
 
 
@@ -156,14 +195,14 @@ def _one(
     """Return the reading or finding for one value and one subject."""
     predicate = found.predicate
     near = mention is not None and (mention.clause == predicate.clause or len(found.mentions) > 1)
-    span = _span(work, Pair(predicate, (mention,) if mention is not None and near else ()))
+    span = _span(work, Pair(predicate, (mention,) if mention is not None and near else (), found.where))
     if predicate.kind is Predicated.NUMBER or predicate.zero:
         wanted = "number"
     else:
         predicate = _as_asked(work, predicate, mention)
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
-        return finding_of(work, predicate, _subjects(work, predicate, mention, topic), doubts, span)
+        return finding_of(work, predicate, _subjects(work, predicate, mention, topic), mention, doubts, span)
     if predicate.negated:
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
@@ -253,11 +292,11 @@ def _approximate(mark: Mark, clause: Clause) -> bool:
 def _span(work: Work, found: Pair) -> tuple[int, int]:
     predicate = found.predicate
     marks = [predicate.mark, *(mark for mention in found.mentions for mark in mention.marks)]
-    marks += [mark for mark in (predicate.negation, predicate.hint) if mark is not None]
-    return work.extent(marks)
+    marks += [*predicate.negations, *((predicate.hint,) if predicate.hint is not None else ())]
+    return work.extent([*marks, *found.where])
 
 
 def _spend(work: Work, found: Pair) -> None:
     predicate = found.predicate
     work.spend(predicate.mark, *(mark for mention in found.mentions for mark in mention.marks))
-    work.spend(*(mark for mark in (predicate.negation, predicate.hint) if mark is not None))
+    work.spend(*found.where, *predicate.negations, *((predicate.hint,) if predicate.hint is not None else ()))

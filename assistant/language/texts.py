@@ -60,12 +60,11 @@ def _plate_text(work: Work, mark: Mark, behind: Sequence[Mark]) -> None:
             return
         follow: list[Mark] = []
         for other in behind:
-            if other.has(Role.PLATE_ITEM):
+            if other.has(Role.PLATE_ITEM) and item_id not in other.ids(Role.PLATE_ITEM):
                 break
             follow.append(other)
         coded = any(char.isdigit() for other in follow for word in work.words(other) for char in word)
-        named = [other for other in behind if item_id in other.ids(Role.PLATE_ITEM)]
-        if coded and not named:
+        if coded:
             while follow and follow[0].small:
                 follow.pop(0)
             start, end = work.extent(follow)

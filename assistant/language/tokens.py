@@ -69,7 +69,17 @@ def tokenise(text: str) -> tuple[Token, ...]:
         token = _token(match, glued=match.start() > 0 and not text[match.start() - 1].isspace())
         if token is not None:
             found.append(token)
-    return tuple(found)
+    return tuple(token for place, token in enumerate(found) if not _is_hyphen(found, place))
+
+
+def _is_hyphen(tokens: list[Token], place: int) -> bool:
+    """True for a sign that only holds two words together: t-stat, a/c, 24-volt; between numbers it means something."""
+    if tokens[place].word not in {"-", "/"} or not 0 < place < len(tokens) - 1:
+        return False
+    before, behind = tokens[place - 1], tokens[place + 1]
+    held = tokens[place].glued and behind.glued
+    kinds = {before.kind, behind.kind}
+    return held and TokenKind.WORD in kinds and not kinds & {TokenKind.BREAK, TokenKind.SYMBOL}
 
 
 @lru_cache(maxsize=8192)

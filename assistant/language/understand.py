@@ -82,17 +82,15 @@ def _taken_apart(
 
 def _look_inside(work: Work) -> None:
     """Add the findings that a complaint spells out: fan on, compressor off."""
-    for item in [item for item in work.items if item.kind is Kind.COMPLAINT]:
-        places = [n for n, token in enumerate(work.tokens) if item.start <= token.start and token.end <= item.end]
-        if not places:
-            continue
-        tokens = work.tokens[places[0] : places[-1] + 1]
+    for phrase, hedged in work.complained:
+        tokens = work.tokens[phrase.first : phrase.last]
         inner_marks = mark(tokens, work.vocabulary, without=frozenset({Role.COMPLAINT}))
         inner = Work(
             work.text, tokens, inner_marks, sentences_of(inner_marks, tokens), work.vocabulary, Context()
         )
         state(inner)
-        work.items.extend(found for found in inner.items if _is_seen(work, found))
+        if not hedged:
+            work.items.extend(found for found in inner.items if _is_seen(work, found))
 
 
 def _is_seen(work: Work, item: Heard) -> bool:

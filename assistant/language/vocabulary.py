@@ -9,6 +9,7 @@ from functools import cached_property
 
 from knowledge.base import KnowledgeBase
 from knowledge.models.quantity import Quantity, UnitWord
+from knowledge.models.vocabulary import Intent
 
 from .roles import Meaning, Role
 from .spoken_numbers import NumberReader
@@ -62,11 +63,15 @@ class Vocabulary:
         self.joining = frozenset(word for phrase in tying for word in words_of(phrase))
         for phrase, meaning in _phrases(kb):
             words = _without_articles(self.respelt(words_of(phrase)), articles)
+            if meaning.role is Role.PLATE_ITEM and self._is_plain_reading(words):
+                continue
             self.tree.put(words, meaning)
             if meaning.role in _GUARDED:
                 self.guards.put(words, meaning)
+        self.whole_notes = frozenset(intent.id for intent in kb.intents.values() if intent.whole_note)
         self.known = frozenset(_words(self.tree)) | self.number_words | self.fillers
         self.spellings = sorted(word for word in self.known if len(word) > 3 and word.isalpha())
+        self._intent_words: dict[str, frozenset[str]] = {}
         self.spelling_cache: dict[str, tuple[str, ...]] = {}
 
     @cached_property
@@ -129,12 +134,38 @@ class Vocabulary:
 
     @cached_property
     def points(self) -> frozenset[tuple[str, str]]:
-        """(subject, quantity) pairs that a check, a safety step or a proof of performance reads."""
+        """(subject, quantity) pairs that can be read as they stand.
+
+        Those of checks, safety steps and proofs of performance, and those of parts without parts of their own
+        that no check reads.
+        """
         kb = self.kb
         checks = {(about, quantity) for about, quantity in kb.checks_about if quantity}
         steps = {(step.about, step.reading) for step in kb.steps.values() if step.about and step.reading}
         proofs = {(item.about, item.quantity) for item in kb.close_out.values() if item.about and item.quantity}
-        return frozenset(checks | steps | proofs)
+        read = {subject for subject, _ in checks}
+        plain = {
+            (subject.id, quantity)
+            for subject in kb.subjects.values()
+            if subject.id not in read and subject.id not in self.children and not subject.stands_for
+            for quantity in subject.quantities
+        }
+        return frozenset(checks | steps | proofs | plain)
+
+    def intent_words(self, intent: Intent) -> frozenset[str]:
+        """Return every word that the phrases of an intent are made of."""
+        found = self._intent_words.get(intent.id)
+        if found is None:
+            found = frozenset(word for phrase in intent.phrases for word in self.respelt(words_of(phrase)))
+            self._intent_words[intent.id] = found
+        return found
+
+    def _is_plain_reading(self, words: tuple[str, ...]) -> bool:
+        """True for a plate phrase such as "fan amps", which without "plate" beside it names a reading."""
+        named = {words_of(quantity.name) for quantity in self.kb.quantities.values()}
+        named |= {words_of(quantity.id) for quantity in self.kb.quantities.values()} | set(self.units)
+        subjects = {self.respelt(words_of(p)) for subject in self.kb.subjects.values() for p in subject.phrases}
+        return any(words[:cut] in subjects and words[cut:] in named for cut in range(1, len(words)))
 
     def respelt(self, words: Sequence[str]) -> tuple[str, ...]:
         """Return words with every respelling applied, longest first."""

@@ -26,6 +26,8 @@ class Work:
     vocabulary: Vocabulary
     context: Context
     items: list[Heard] = field(default_factory=list)
+    complained: list[tuple[Mark, bool]] = field(default_factory=list)
+    """Complaint phrases as said, and whether their clause was hedged."""
     spent: set[int] = field(default_factory=set)
     """Indices of tokens that an item stands for."""
 

@@ -110,7 +110,8 @@ def limit_words(limit: LimitItem, *, source: bool = True, named: bool = False) -
 
 def heard_words(item: HeardItem) -> str:
     """Return the read-back of one item: ``fan side: 1.2 µF (low)``; empty for a mere request."""
-    return item.shown or ("" if item.kind == "request" else item.name or item.said)
+    shown = item.shown.removeprefix("? ")  # the doubt has its own mark
+    return shown or ("" if item.kind == "request" else item.name or item.said)
 
 
 def is_read_back(line: str, reply: Reply) -> bool:

@@ -44,8 +44,12 @@ def confirms(tables: Tables, likelihood: Likelihood, evidence: Evidence, faults:
     """Return 1 where evidence reads wrong as one of ``faults`` predicts, -1 where it reads as good, 0 between.
 
     Wrong means: far likelier under the fault than in a good unit, and than under other single faults on average.
+    Where the fault only leaves the test points floating, no reading there confirms it.
     """
     fit = likelihood.fit(evidence)
+    faults = tuple(name for name in faults if not _floats(tables, evidence.check, name))
+    if not faults:
+        return 0
     deciding = tables.kb.reasoning.deciding
     verdicts = [_verdict(tables, fit.total, name) for name in faults]
     good, special = max(verdicts)
@@ -59,6 +63,13 @@ def _verdict(tables: Tables, total: Floats, fault: str) -> tuple[float, float]:
     own = _average(tables, total, tables.alone[fault])
     others = tables.elsewhere[tables.kb.faults[fault].repair]
     return own / float(total[HEALTHY]), own / _average(tables, total, others)
+
+
+def _floats(tables: Tables, check: str, fault: str) -> bool:
+    if check not in tables.column:
+        return False
+    source = tables.predictions.settled_source[tables.alone[fault], tables.column[check]]
+    return bool((source > tables.kb.reasoning.errors.ghost_ohm).all())
 
 
 def _average(tables: Tables, total: Floats, rows: Bools) -> float:

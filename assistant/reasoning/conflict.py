@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .belief import updated
+from .belief import normalised, updated
 from .case import Case
+from .circuit import Floats
 from .evidence import Evidence
 from .likelihood import Fit
+from .tables import UNKNOWN
 
 
 @dataclass(frozen=True)
@@ -22,9 +24,19 @@ class Conflict:
 
 
 def doubts(case: Case) -> list[tuple[float, Evidence, Fit]]:
-    """Return the evidence since the last repair with the probability that it is a gross error, worst first."""
-    found = [(float(case.probability @ fit.error), e, fit) for e, fit in case.fits]
+    """Return the evidence since the last repair with the probability that it is a gross error, worst first.
+
+    Judged by the known hypotheses alone: an unknown fault may do much, but it cannot make a motor run without supply.
+    """
+    belief = _known(case.probability)
+    found = [(float(belief @ fit.error), e, fit) for e, fit in case.fits]
     return sorted(found, key=lambda item: -item[0])
+
+
+def _known(belief: Floats) -> Floats:
+    without = belief.copy()
+    without[UNKNOWN] = 0.0
+    return normalised(without)
 
 
 def conflicts(case: Case) -> tuple[Conflict, ...]:
@@ -48,7 +60,7 @@ def _opponent(case: Case, fit: Fit) -> Evidence | None:
 
     def doubt_without(left_out: Fit) -> float:
         belief = updated(case.belief.start, (f for _, f in case.fits if f is not left_out))
-        return float(belief @ fit.error)
+        return float(_known(belief) @ fit.error)
 
     return min(others, key=lambda pair: doubt_without(pair[1]))[0]
 

@@ -60,13 +60,13 @@ class Decider:
         """Return True where a check may be asked at all."""
         check = self.tables.checks[name]
         missing = set(check.tools) & set(self.options.tools_missing)
-        barred = getattr(check.measure, "at", None) in self._restarts and self._maybe_grounded
+        barred = self._restarted_for(name) and self._maybe_grounded
         return name not in self.options.skipped and not missing and not barred and self.options.allowed(check)
 
-    @cached_property
-    def _restarts(self) -> set[str]:
-        """Situations in which the unit is started for the measurement."""
-        return {s.id for s in self.tables.unit.situations if s.call and not s.settled}
+    def _restarted_for(self, name: str) -> bool:
+        """Return True where the unit is started for the measurement."""
+        starts = {s.id for s in self.tables.unit.situations if s.call and not s.settled}
+        return getattr(self.tables.checks[name].measure, "at", None) in starts
 
     @cached_property
     def _maybe_grounded(self) -> bool:
@@ -132,7 +132,12 @@ class Decider:
                 if step:
                     return step
                 continue
-            return self._pivotal(repair) or self._check_first(repair) or self._propose(repair, faults)
+            return (
+                self._second_opinion(repair, state)
+                or self._pivotal(repair)
+                or self._check_first(repair)
+                or self._propose(repair, faults)
+            )
         return None
 
     def _confirm(self, repair: Repair, faults: tuple[str, ...], state: Confirmation) -> CheckNext | None:
@@ -153,6 +158,21 @@ class Decider:
             if name not in self.case.repeated and self.possible(name):
                 return self._check(name, say["because_against"].format(fault=fault), retake=True)
         return None
+
+    def _second_opinion(self, repair: Repair, state: Confirmation) -> CheckNext | None:
+        """Before the dearest repairs, ask for a second reading on the part: another one, or the same again."""
+        dear = repair.price in self.rules.second_opinion_prices and repair.part is not None
+        on_part = [name for name in repair.confirm if name in self.case.answered]
+        if not dear or len(on_part) > 1 or any(e.check in self.case.repeated for e in state.confirmed):
+            return None
+        others = [name for name in repair.confirm if name not in self.case.answered]
+        again = [e.check for e in state.confirmed if not self._restarted_for(e.check)]
+        able = [name for name in (*others, *again) if self.possible(name)]
+        if not able:
+            return None
+        name = max(able, key=lambda c: self.bits[c] / self.minutes(c))
+        because = self.kb.reasoning.sentences["because_second"].format(why=self.tables.checks[name].why)
+        return self._check(name, because, retake=name in again)
 
     def _pivotal(self, repair: Repair) -> CheckNext | None:
         dear = repair.minutes >= self.rules.pivotal_minutes or repair.price in self.rules.pivotal_prices

@@ -6,13 +6,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from .belief import updated
 from .case import Case
+from .circuit import Bools
 from .confirming import main_faults
 from .evidence import Evidence
 from .predicted import row_name, shown, shown_near
 from .readout import found
 from .stretch import between_live_and_dead
-from .tables import HEALTHY, UNKNOWN, Tables
+from .tables import HEALTHY, Tables
 
 if TYPE_CHECKING:
     from .conflict import Conflict
@@ -32,30 +34,35 @@ def leading_row(case: Case, faults: tuple[str, ...]) -> int:
     return max(rows, key=lambda h: case.probability[h])
 
 
-def _runner_up(case: Case, repair: str) -> int:
-    """Return the likeliest hypothesis that needs another repair."""
-    other = case.tables.needs_repair[case.tables.repair_ids.index(repair)] == 0
-    masked = np.where(other, case.probability, -1.0)
-    masked[UNKNOWN] = -1.0
-    return int(np.argmax(masked))
-
-
 def decisive(case: Case, repair: str) -> tuple[str, ...]:
-    """Return the readings that carry a repair: got, good unit, this fault, and the runner-up where it differs."""
+    """Return the readings that carry a repair: got, good unit, this fault, and what each of them shuts out.
+
+    Ordered by what each one does: how far the odds of the repair fall when it is left out.
+    """
+    needed = case.tables.needs_repair[case.tables.repair_ids.index(repair)] > 0
     row = leading_row(case, main_faults(case.tables, case.probability, repair))
-    rival = _runner_up(case, repair)
-    scored = []
+    weighed = []
     for evidence, fit in case.fits:
-        gain = max(float(fit.total[row] / fit.total[other]) for other in (HEALTHY, rival))
-        if gain > SPEAKS:
-            scored.append((gain, evidence))
-    best = [evidence for _, evidence in sorted(scored, key=lambda pair: -pair[0])]
-    lines = [line for line in (_comparison(case, evidence, row, rival) for evidence in best) if line]
+        without = updated(case.belief.start, (other for _, other in case.fits if other is not fit))
+        rival = int(np.argmax(np.where(needed | _unknown(case), -1.0, without)))
+        fall = _log_odds(case.probability[needed].sum()) - _log_odds(without[needed].sum())
+        weighed.append((fall, evidence, rival))
+    best = sorted((item for item in weighed if item[0] > 0), key=lambda item: -item[0])
+    lines = [line for line in (_comparison(case, evidence, row, rival) for _, evidence, rival in best) if line]
     return tuple(lines[:DECISIVE])
 
 
+def _unknown(case: Case) -> Bools:
+    return np.array([row.unknown for row in case.tables.rows])
+
+
+def _log_odds(probability: float) -> float:
+    kept = min(max(float(probability), 1e-12), 1.0 - 1e-12)
+    return float(np.log(kept / (1.0 - kept)))
+
+
 def _comparison(case: Case, evidence: Evidence, row: int, rival: int) -> str:
-    """Return got, good unit, this fault and the runner-up as a sentence; empty where all of them read alike."""
+    """Return got, good unit, this fault and what it shuts out as a sentence; empty where all of them read alike."""
     kb, check = case.tables.kb, case.tables.checks[evidence.check]
     fault, other = shown_near(case, evidence, row), shown_near(case, evidence, rival)
     healthy = shown(case, check.id, HEALTHY)
@@ -64,7 +71,7 @@ def _comparison(case: Case, evidence: Evidence, row: int, rival: int) -> str:
     line = kb.reasoning.sentences["reading"].format(
         check=check.name, found=found(kb, evidence), healthy=healthy, fault=fault
     )
-    if rival != HEALTHY and other not in (fault, healthy):
+    if rival != HEALTHY and other != fault:
         line += kb.reasoning.sentences["runner_up"].format(other=row_name(case.tables, rival), value=other)
     return line
 

@@ -24,11 +24,18 @@ def row_name(tables: Tables, row: int) -> str:
 
 def shown_value(case: Case, check: str, row: int, near: float | None = None) -> float | None:
     """Return the predicted reading, None = over limit; with ``near`` the closer of settled and active."""
-    settled, active = (float(values[row]) for values in case.likelihood.expected(check))
-    value = settled if case.tables.weight[row, case.tables.column[check]] >= 0.5 else active
-    if near is not None and not np.isnan(active) and not np.isnan(settled):
-        value = min((settled, active), key=lambda v: abs(v - near))
+    value = _met(case, check, row, near)[0]
     return None if np.isnan(value) else value
+
+
+def _met(case: Case, check: str, row: int, near: float | None = None) -> tuple[float, float]:
+    """Return the predicted reading and its source impedance in ohm, of the moment that fits."""
+    k, p = case.tables.column[check], case.tables.predictions
+    settled, active = (float(values[row]) for values in case.likelihood.expected(check))
+    both = (settled, float(p.settled_source[row, k])), (active, float(p.active_source[row, k]))
+    if near is not None and not np.isnan(active) and not np.isnan(settled):
+        return min(both, key=lambda pair: abs(pair[0] - near))
+    return both[0] if case.tables.weight[row, k] >= 0.5 else both[1]
 
 
 def shown(case: Case, check: str, row: int) -> str:
@@ -37,7 +44,7 @@ def shown(case: Case, check: str, row: int) -> str:
     if isinstance(entry.measure, Sense):
         best = int(np.argmax(case.tables.seen(check)[row]))
         return outcome_name(entry, entry.answers[best].outcome)
-    return _reading(case, check, row, shown_value(case, check, row))
+    return _reading(case, check, row, None)
 
 
 def shown_near(case: Case, evidence: Evidence, row: int) -> str:
@@ -50,17 +57,17 @@ def shown_near(case: Case, evidence: Evidence, row: int) -> str:
         return outcome_name(check, met[0]) if met else shown(case, check.id, row)
     if evidence.over_limit:
         both = [float(values[row]) for values in case.likelihood.expected(check.id)]
-        return _reading(case, check.id, row, None if any(np.isnan(both)) else both[0])
-    return _reading(case, check.id, row, shown_value(case, check.id, row, evidence.value))
+        if any(np.isnan(both)):
+            return amount(case.tables.kb, check, None)
+    return _reading(case, check.id, row, evidence.value)
 
 
-def _reading(case: Case, check: str, row: int, value: float | None) -> str:
+def _reading(case: Case, check: str, row: int, near: float | None) -> str:
     tables = case.tables
-    k = tables.column[check]
-    source = tables.predictions.settled_source[row, k]
-    if tables.weight[row, k] >= 0.5 and source > tables.kb.reasoning.errors.ghost_ohm:
+    value, source = _met(case, check, row, near)
+    if source > tables.kb.reasoning.errors.ghost_ohm:
         return tables.kb.reasoning.sentences["floating"]
-    if tables.leak[row, k]:
+    if tables.leak[row, tables.column[check]]:
         return tables.kb.reasoning.sentences["a_leak"]
     return amount(tables.kb, tables.checks[check], value)
 

@@ -73,7 +73,7 @@ PLAIN = ("settled", "active", "settled_source", "active_source", "live", "dead",
 def load(path: Path, rows: int) -> Predictions | None:
     """Return stored predictions; None where there are none for this many rows, or the file is damaged."""
     try:
-        with np.load(path, allow_pickle=False) as stored:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as stored:
             arrays = {name: stored[name] for name in stored.files}
     except (OSError, ValueError, BadZipFile, KeyError, EOFError):
         return None

@@ -64,7 +64,7 @@ class Detail:
     work: bool = True
     """The steps, parts and reasons of a repair."""
     whole: bool = True
-    """The check or repair in full words; else its name where it has one."""
+    """The check in full words even where steps stand before it; else its name where it has one."""
     spaced: bool = False
     """An empty row between the parts."""
 
@@ -76,8 +76,8 @@ LADDER = (
     Detail(Cautions.ALL, Steps.FIRST_FULL, why=False),
     Detail(Cautions.HARM, Steps.FIRST_FULL, why=False),
     Detail(Cautions.HARM, Steps.FIRST_ONLY, why=False),
-    Detail(Cautions.HARM, Steps.FIRST_ONLY, source=False, why=False, work=False, whole=False),
-    Detail(Cautions.HARM, Steps.SHORT, source=False, why=False, work=False, whole=False),
+    Detail(Cautions.HARM, Steps.FIRST_ONLY, source=False, why=False, whole=False),
+    Detail(Cautions.WORST, Steps.FIRST_ONLY, why=False),
     Detail(Cautions.WORST, Steps.FIRST_ONLY, source=False, why=False, work=False, whole=False),
     Detail(Cautions.WORST, Steps.SHORT, source=False, why=False, work=False, whole=False),
     Detail(Cautions.COUNTED, Steps.FIRST_ONLY, why=False, work=False),
@@ -86,7 +86,10 @@ LADDER = (
     Detail(Cautions.COUNTED, Steps.SHORT, limits=False, why=False, work=False, whole=False),
 )
 """Richest first."""
-STRIP = Detail(Cautions.NONE, Steps.SHORT, limits=False, why=False, work=False, whole=False)
+STRIP = (
+    Detail(Cautions.NONE, Steps.SHORT, limits=False, why=False, work=False),
+    Detail(Cautions.NONE, Steps.SHORT, limits=False, why=False, work=False, whole=False),
+)
 """For the strip above another view."""
 STRIP_HEIGHT = 3
 """At this height or less the panel is that strip."""
@@ -95,7 +98,7 @@ STRIP_HEIGHT = 3
 def fitted(reply: Reply, width: int, height: int) -> Rows:
     """Return the richest form of ``reply`` that takes at most ``height`` rows, or else the tightest one."""
     rows: Rows = []
-    for detail in LADDER if height > STRIP_HEIGHT else (STRIP,):
+    for detail in LADDER if height > STRIP_HEIGHT else STRIP:
         rows = now_rows(reply, width, detail)
         if len(rows) <= height:
             break
@@ -142,11 +145,10 @@ def _steps(reply: Reply, width: int, amount: Steps) -> Rows:
     steps = reply.safety_steps
     if not steps:
         return []
-    place = f"1 of {len(steps)}"
     if amount is Steps.SHORT:
-        return hanging(f"DO FIRST {place}", steps[0].spoken, width, style="bold")
+        return hanging(f"FIRST 1/{len(steps)}", steps[0].spoken, width, style="bold")
     if amount is Steps.FIRST_ONLY:
-        title = f"{place} (all: {MORE})" if len(steps) > 1 else ""
+        title = f"1 of {len(steps)} (all: {MORE})" if len(steps) > 1 else ""
         return hanging("DO FIRST", title, width) + hanging("1", steps[0].say, width, style="bold")
     rows = hanging("DO FIRST", f"{_count(len(steps), 'step')}:", width)
     for number, step in enumerate(steps, start=1):
@@ -157,7 +159,8 @@ def _steps(reply: Reply, width: int, amount: Steps) -> Rows:
 
 
 def _next(item: NextItem, then: str, width: int, detail: Detail) -> Rows:
-    words = item.say if detail.whole or not item.name else item.name
+    in_full = detail.whole or not (item.name and (then or detail in STRIP))
+    words = item.say if in_full else item.name
     rows = hanging(f"{then}{next_words(item.kind)}", words, width, style="" if then else "bold")
     if detail.limits:
         named = len(item.limits) > 1
@@ -174,7 +177,7 @@ def _repair(item: RepairItem, then: str, width: int, detail: Detail) -> Rows:
     rows = hanging(label, item.say, width, style="" if then else "bold")
     if not detail.work:
         return rows + hanging("", f"{_count(len(item.steps), 'step')}, parts and reasons: {MORE}", width)
-    for reason in item.why:
+    for reason in item.why if detail.why else ():
         rows += hanging("BECAUSE", reason, width)
     for number, step in enumerate(item.steps, start=1):
         rows += hanging(f"  {number}", step, width)

@@ -46,12 +46,15 @@ def safety_rows(reply: Reply, width: int) -> Rows:
 
 
 def suspect_rows(suspects: Sequence[SuspectItem], width: int) -> Rows:
-    """Return the suspects in rank words, most likely first, with what each would cause."""
+    """Return the suspects in rank words, most likely first, with what each would cause (the same thing once)."""
     rows: Rows = []
+    told: set[str] = set()
     for number, suspect in enumerate(suspects, start=1):
         rows += hanging(f"{number} {suspect.word.upper()}", suspect.name, width)
         for words in suspect.consequences:
-            rows += hanging("    -", f"causes {words}", width, label_style="")
+            if words not in told:
+                rows += hanging("    -", f"causes: {words}", width, label_style="")
+        told.update(suspect.consequences)
     return rows or hanging("", "No suspect yet: report a complaint, a reading or what you see.", width)
 
 

@@ -36,6 +36,8 @@ class CheckAnswered(Rule):
             words = Counter(state for answer in check.answers for state in answer.states)
             for word in (word for word, count in words.items() if count > 1):
                 yield self.at(kb, "check", check.id, f"{word!r} means two outcomes", "answers")
+            if set(check.yes) & set(check.no) or bool(check.yes) != bool(check.no):
+                yield self.at(kb, "check", check.id, "yes and no must both leave outcomes, and different ones", "yes")
 
 
 class CheckShares(Rule):

@@ -200,6 +200,8 @@ class Deciding(Closed):
     pivotal_minutes: float
     pivotal_below: Share
     pivotal_prices: tuple[Literal["none", "low", "medium", "high"], ...]
+    second_opinion_prices: tuple[Literal["none", "low", "medium", "high"], ...]
+    """Repairs of these prices need two readings on the part itself."""
     unknown_dominant: Share
     no_fault: Share
     no_fault_needs: dict[Id, tuple[Id, ...]]

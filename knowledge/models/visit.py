@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from pydantic import Field
+
 from .entry import Closed, Entry, Id, Text
 
 
@@ -48,9 +50,8 @@ class CloseOutItem(Entry):
     """Check whose fresh reading (after the repair) is the proof; None = yes/no question."""
     ask: Text
     spoken: Text
-    good: Id | None = None
-    """Outcome of the check that counts as good, for a look check."""
-    bad_word: str = ""
+    good_when: dict[Id, Id] = Field(default_factory=dict)
+    """Look and listen checks with the outcome that counts as good; all of them together answer it."""
     about: Id | None = None
     quantity: Id | None = None
     limit: Id | None = None

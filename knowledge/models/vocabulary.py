@@ -107,6 +107,8 @@ class Particles(Closed):
     """Ways to choose the first of two options; ``second`` and ``last`` likewise."""
     second: tuple[str, ...] = ()
     last: tuple[str, ...] = ()
+    pointing: tuple[str, ...] = ()
+    """Words behind which "one" is no number: that one, the new one."""
     plain: tuple[str, ...] = ()
     """Ordinary words that look like a word of the trade and must never be read as one: brown, unlocked."""
 

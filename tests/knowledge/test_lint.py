@@ -46,6 +46,8 @@ def extra(path: Path) -> None:
 DOCTORED: list[tuple[str, str, Doctor]] = [
     ("check-answered", "check:v_coil", changed("check", "v_coil", quantity=None)),
     ("check-answered", "check:look_condenser", changed("check", "look_condenser", answers=TWO_WORDS)),
+    ("check-answered", "check:look_drain", changed("check", "look_drain", yes=["full"], no=["full", "dry"])),
+    ("check-answered", "check:look_drain", changed("check", "look_drain", yes=["full"], no=None)),
     ("check-shares", "check:look_condenser", changed("check", "look_condenser", measure=NOT_LOOKED)),
     ("live-guarded", "check:v_coil", changed("check", "v_coil", tools=[])),
     ("live-guarded", "check:v_coil", changed("check", "v_coil", covers_off=False, setup="outdoors")),

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from assistant.reasoning.circuit import Wiring, node_matrix
 from assistant.reasoning.circuit_parts import Changes, Mode, Parts, State
+from assistant.reasoning.measure import volts_readings
 from assistant.reasoning.settle import Settler, Snapshot
 from knowledge.base import load
 
@@ -114,9 +115,19 @@ def test_a_lost_leg_reads_live_to_ground_on_both_sides_and_nothing_across() -> N
 
 def test_with_the_contactor_out_a_lost_leg_does_read_dead() -> None:
     lost = settled(changed(fuse_1=Mode.OPEN, contactor_coil=Mode.OPEN))
+    shown, source = volts_readings(WIRING, lost, [("L1", "G"), ("L2", "G")], KB.reasoning.meter)
 
-    assert volts(lost, "L1", "G") < 1
-    assert volts(lost, "L2", "G") == pytest.approx(120, abs=1)
+    assert shown[0].tolist() == pytest.approx([0, 120], abs=2)
+    assert source[0, 0] > 1e6 > source[0, 1]
+
+
+def test_a_meter_pulls_a_floating_point_down_and_leaves_a_live_one_alone() -> None:
+    """A 10 megohm meter is a load of its own (common practice, no source)."""
+    lost = settled(changed(fuse_1=Mode.OPEN, contactor_coil=Mode.OPEN))
+    shown, _ = volts_readings(WIRING, lost, [("L1", "G"), ("L2", "G")], KB.reasoning.meter)
+
+    assert shown[0, 0] < 0.1 * volts(lost, "L1", "G")
+    assert shown[0, 1] == pytest.approx(volts(lost, "L2", "G"), rel=1e-6)
 
 
 def test_the_capacitor_carries_what_its_reactance_lets_through() -> None:

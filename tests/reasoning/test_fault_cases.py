@@ -1,4 +1,4 @@
-"""What a technician finds with each fault, written down beside the knowledge, must lead to that fault and its repair."""
+"""What a technician finds with each fault, written down beside the knowledge, leads to that fault and its repair."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ class Found(Closed):
     over_limit: bool = False
 
     def evidence(self) -> Evidence:
-        return Evidence(self.check, self.reads, over_limit=self.over_limit, outcomes=(self.finds,) if self.finds else ())
+        outcomes = (self.finds,) if self.finds else ()
+        return Evidence(self.check, self.reads, over_limit=self.over_limit, outcomes=outcomes)
 
 
 class FaultCase(Closed):

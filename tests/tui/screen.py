@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any
 
 from rich.cells import cell_len
 from textual.pilot import Pilot
@@ -14,10 +14,7 @@ from textual.worker import WorkerFailed
 
 from assistant.tui.app import PadsideApp
 from assistant.tui.widgets.note_line import NoteLine
-from tests.plain.invented_visit import PlayedDesk
-
-if TYPE_CHECKING:
-    from assistant.desk import Desk
+from tests.plain.invented_visit import PlayedDesk, as_desk
 
 SIZES = ((40, 14), (40, 20), (80, 24), (130, 40))
 NOON = datetime(2026, 7, 1, 15, 0, tzinfo=UTC)
@@ -85,7 +82,7 @@ async def running(
 ) -> AsyncIterator[Screen]:
     """Run the app at ``size`` over ``desk`` with a clock that stands still."""
     clock = Clock()
-    app = PadsideApp(cast("Desk", desk or PlayedDesk()), clock=clock, **options)
+    app = PadsideApp(as_desk(desk or PlayedDesk()), clock=clock, **options)
     async with app.run_test(size=size) as pilot:
         app.query_one(NoteLine).cursor_blink = False
         screen = Screen(app, pilot, clock)

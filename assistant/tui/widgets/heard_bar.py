@@ -24,10 +24,10 @@ class HeardBar(Static):
         self._style = "bold"
 
     def working(self, note: str) -> None:
-        self._show("WORKING ...", shortened(clean(note)))
+        self._show("WORKING ...", shortened(clean(note)), urgent=True)
 
     def notice(self, sentence: str) -> None:
-        self._show(signal_words("notice"), sentence, signal_style("notice"))
+        self._show(signal_words("notice"), sentence, signal_style("notice"), urgent=True)
 
     def heard(self, reply: Reply) -> None:
         doubtful_first = sorted(reply.heard, key=lambda item: item.doubt is None)
@@ -39,7 +39,8 @@ class HeardBar(Static):
     def on_resize(self) -> None:
         self._draw()
 
-    def _show(self, label: str, words: str, style: str = "bold") -> None:
+    def _show(self, label: str, words: str, style: str = "bold", *, urgent: bool = False) -> None:
+        self.set_class(urgent, "-urgent")
         self._label, self._words, self._style = label, words, style
         self._draw()
 

@@ -1,0 +1,264 @@
+"""Check or repair: no part is condemned without its own reading, and no reading alone condemns a dear part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+
+from assistant.reasoning.diagnosis import (
+    CannotTell,
+    CheckNext,
+    Decision,
+    Diagnosis,
+    Evidence,
+    NoFault,
+    Propose,
+    Repaired,
+)
+from assistant.reasoning.tables import Tables
+from knowledge.models.entry import PowerNeed
+
+
+def look(check: str, *outcomes: str) -> Evidence:
+    return Evidence(check, outcomes=outcomes)
+
+
+def read(check: str, value: float | None) -> Evidence:
+    return Evidence(check, value=value, over_limit=value is None)
+
+
+FAN_HUMS = [look("look_fan", "humming"), look("hear_compressor", "running"), look("look_condenser", "clean")]
+GOOD_UNIT = [
+    look("ask_thermostat", "calling"), look("look_fan", "turning"), look("hear_compressor", "running"),
+    look("look_condenser", "clean"), look("look_contactor", "pulled_in"), look("look_contacts", "fine"),
+    read("uf_herm", 45.0), read("uf_fan", 5.0), read("v_pole_1", 0.05), read("v_contactor_load", 238.0),
+]  # fmt: skip
+
+
+@pytest.fixture
+def step(tables: Tables, plate: dict[str, float]) -> object:
+    def decide(history: Sequence[Evidence | Repaired], **options: object) -> Decision:
+        chosen = {"allowed": lambda _: True, **options}
+        return Diagnosis(tables, history, plate=plate).decide(**chosen)  # type: ignore[arg-type]
+
+    return decide
+
+
+def test_a_wrong_setting_is_a_proposal_once_it_was_seen(step) -> None:
+    done = step([look("look_blower", "not_running"), look("ask_thermostat", "not_calling")])
+
+    assert isinstance(done, Propose)
+    assert done.repair == "set_thermostat"
+
+
+def test_a_capacitor_that_reads_nothing_is_replaced(step) -> None:
+    done = step([*FAN_HUMS, read("uf_fan", 0.0)])
+
+    assert isinstance(done, Propose)
+    assert (done.repair, done.faults[0]) == ("replace_capacitor", "cap_fan_open")
+    assert any("pressure" in line for line in done.consequences)
+
+
+def test_the_other_section_in_range_does_not_confirm(step) -> None:
+    done = step([*FAN_HUMS, read("uf_herm", 45.0)])
+
+    assert not isinstance(done, Propose)
+
+
+def test_a_section_in_range_acquits_the_capacitor(step, tables: Tables) -> None:
+    done = step([*FAN_HUMS, read("uf_fan", 5.0), read("uf_fan", 5.0)])
+
+    assert isinstance(done, CheckNext)
+    assert done.check not in tables.kb.repairs["replace_capacitor"].confirm
+
+
+def test_likely_is_not_confirmed_the_part_is_measured_first(step, tables: Tables) -> None:
+    """All the symptoms, nothing measured on the part."""
+    history = [
+        look("look_fan", "turning"), look("hear_compressor", "humming"), look("look_wiring", "fine"),
+        look("look_contacts", "fine"), read("a_compressor_start", 76.0), read("r_s_r", 3.2), read("v_herm_c", 228.0),
+    ]  # fmt: skip
+    for _ in range(12):
+        done = step(history, skipped=["uf_herm", "look_capacitor"])
+        assert not (isinstance(done, Propose) and done.repair == "replace_capacitor")
+        if not isinstance(done, CheckNext):
+            break
+        history.append(_good_answer(done.check, tables))
+
+
+def _good_answer(check: str, tables: Tables) -> Evidence:
+    entry = tables.checks[check]
+    if entry.answers:
+        return look(check, entry.answers[0].outcome)
+    return read(check, Diagnosis(tables, []).expected(check).healthy_value)
+
+
+def test_ohms_without_proof_of_dead_rank_but_do_not_confirm(step) -> None:
+    hurried = Evidence("uf_fan", value=0.0, proved=False)
+    done = step([*FAN_HUMS, hurried])
+
+    assert isinstance(done, CheckNext)
+    assert (done.check, done.retake) == ("uf_fan", True)
+    assert isinstance(step([*FAN_HUMS, hurried, read("uf_fan", 0.0)]), Propose)
+
+
+def test_a_hedged_reading_does_not_confirm(step, tables: Tables) -> None:
+    unsure = Evidence("uf_fan", value=0.0, trust=tables.kb.reasoning.hedged_trust)
+
+    assert not isinstance(step([*FAN_HUMS, unsure]), Propose)
+
+
+def test_a_dear_repair_that_hangs_on_one_reading_waits_for_a_second(step) -> None:
+    history = [
+        look("look_fan", "still"), look("hear_compressor", "silent"), look("look_breaker", "tripped"),
+        look("look_disconnect", "closed"), read("v_coil", 26.0), read("v_contactor_line", 0.0),
+        read("v_l1_ground", 0.0), read("v_l2_ground", 0.0), read("r_fan_ground", None), read("r_comp_ground", 40000.0),
+    ]  # fmt: skip
+    first = step(history)
+    again = step([*history, read("r_comp_ground", 41000.0)])
+
+    assert isinstance(first, CheckNext)
+    assert (first.check, first.retake) == ("r_comp_ground", True)
+    assert isinstance(again, Propose)
+    assert again.repair == "replace_compressor"
+
+
+def test_a_cheap_repair_does_not_wait_for_a_second_reading(step) -> None:
+    assert isinstance(step([read("uf_fan", 0.0), look("look_fan", "humming")]), Propose)
+
+
+def test_a_grounded_winding_needs_its_own_reading_not_a_blown_fuse(step) -> None:
+    history = [
+        look("look_fan", "still"), look("hear_compressor", "humming"), look("hear_compressor", "humming"),
+        read("v_disconnect_load", 0.0), read("v_fuse_1", 238.0), read("v_fuse_1", 239.0), read("v_herm_c", 115.0),
+    ]  # fmt: skip
+    done = step(history)
+
+    assert isinstance(done, CheckNext)
+    assert done.check == "r_comp_ground"
+
+
+def test_a_unit_that_may_be_grounded_is_not_started_for_a_test(step) -> None:
+    history = [look("look_fan", "still"), look("hear_compressor", "humming"), read("v_fuse_1", 238.0)]
+    done = step(history, allowed=lambda check: check.id == "a_compressor_start")
+
+    assert isinstance(done, CannotTell)
+
+
+def test_a_unit_clear_of_ground_may_be_started_for_a_test(step) -> None:
+    history = [look("look_fan", "turning"), look("hear_compressor", "humming"), read("uf_herm", 45.0)]
+    done = step([*history, read("r_comp_ground", None)], allowed=lambda check: check.id == "a_compressor_start")
+
+    assert isinstance(done, CheckNext)
+    assert done.check == "a_compressor_start"
+
+
+def test_a_healthy_unit_is_called_healthy_after_enough_was_seen(step) -> None:
+    done = step(GOOD_UNIT)
+
+    assert isinstance(done, NoFault)
+    assert len(done.because) == len(GOOD_UNIT)
+
+
+def test_a_healthy_unit_is_not_called_so_before_the_fan_was_seen(step) -> None:
+    unseen = [item for item in GOOD_UNIT if item.check != "look_fan"]
+    done = step(unseen)
+
+    assert isinstance(done, CheckNext)
+    assert done.check == "look_fan"
+
+
+def test_after_the_repair_it_is_shown_that_the_unit_runs(step) -> None:
+    repaired = [*FAN_HUMS, read("uf_fan", 0.0), Repaired("replace_capacitor")]
+    running = [look("look_fan", "turning"), look("hear_compressor", "running"), look("ask_thermostat", "calling")]
+
+    assert isinstance(step(repaired), CheckNext)
+    assert isinstance(step([*repaired, *running, read("uf_herm", 45.0), look("look_contacts", "fine")]), NoFault)
+
+
+def test_the_same_repair_is_not_proposed_twice(step) -> None:
+    """A second blown fuse is a cause not found (29 CFR 1910.334(b)(2))."""
+    fuse = [
+        look("look_fan", "still"), read("v_disconnect_line", 240.0), read("v_disconnect_load", 0.0),
+        read("v_fuse_1", 239.0), read("r_comp_ground", None), read("r_fan_ground", None),
+    ]  # fmt: skip
+    history: list[Evidence | Repaired] = [*fuse]
+    first = step(history)
+    assert isinstance(first, Propose)
+    assert first.repair == "replace_fuses"
+
+    again = step([*history, Repaired("replace_fuses"), *fuse])
+    assert not (isinstance(again, Propose) and again.repair == "replace_fuses")
+
+
+def test_two_readings_that_cannot_both_be_right_are_named_and_one_is_taken_again(
+    step, tables: Tables, plate: dict[str, float]
+) -> None:
+    history = [
+        look("look_fan", "still"), look("hear_compressor", "silent"), look("look_contactor", "pulled_in"),
+        read("v_contactor_line", 240.0), read("v_contactor_load", 238.0), read("v_pole_1", 239.0),
+    ]  # fmt: skip
+    said = Diagnosis(tables, history, plate=plate).contradictions()
+    done = step(history)
+
+    assert any("load side" in line and "cannot both be right" in line for line in said)
+    assert isinstance(done, CheckNext)
+    assert done.retake
+    assert done.check in {"v_contactor_load", "v_pole_1"}
+
+
+def test_a_reading_taken_again_is_not_asked_for_a_third_time(step) -> None:
+    history = [
+        look("look_fan", "still"), look("hear_compressor", "silent"), look("look_contactor", "pulled_in"),
+        read("v_contactor_line", 240.0), read("v_contactor_load", 238.0), read("v_pole_1", 239.0),
+    ]  # fmt: skip
+    asked: list[str] = []
+    for _ in range(8):
+        done = step(history)
+        if not (isinstance(done, CheckNext) and done.retake):
+            break
+        asked.append(done.check)
+        history.append(next(item for item in history if item.check == done.check))
+
+    assert asked
+    assert len(asked) == len(set(asked))
+
+
+def test_consistent_readings_raise_no_doubt(tables: Tables, plate: dict[str, float]) -> None:
+    for history in (GOOD_UNIT, [*FAN_HUMS, read("uf_fan", 0.0)]):
+        assert Diagnosis(tables, history, plate=plate).contradictions() == ()
+
+
+def test_when_nothing_can_be_checked_the_answer_is_honest(step) -> None:
+    done = step([look("look_fan", "still"), look("hear_compressor", "silent")], tools_missing=["meter", "clamp"],
+                allowed=lambda check: check.needs is PowerNeed.ANY,
+                skipped=["ask_thermostat", "look_blower", "look_breaker", "look_disconnect", "look_condenser",
+                         "look_drain", "look_lv_fuse", "p_standing"])  # fmt: skip
+
+    assert isinstance(done, CannotTell)
+    assert len(done.remaining) >= 3
+
+
+def test_what_fits_nothing_known_ends_in_cannot_tell(step, tables: Tables) -> None:
+    """Everything is fed and measures right, and the fan stands: not one of the known faults."""
+    history = [
+        look("look_fan", "still"), look("look_fan", "still"), look("hear_compressor", "running"),
+        look("hear_compressor", "running"), read("uf_fan", 5.0), read("uf_fan", 5.0), read("v_contactor_load", 238.0),
+        read("a_fan", 0.9), read("a_fan", 0.9), look("spin_fan", "free"), read("r_fan_main", 24.0),
+        read("r_fan_aux", 38.0), read("r_fan_ground", None), look("look_wiring", "fine"),
+    ]  # fmt: skip
+    for _ in range(20):
+        done = step(history)
+        assert not isinstance(done, Propose)
+        if not isinstance(done, CheckNext):
+            break
+        history.append(_good_answer(done.check, tables))
+
+    assert isinstance(done, CannotTell)
+
+
+def test_the_same_history_gives_the_same_answer(step) -> None:
+    history = [*FAN_HUMS, read("uf_fan", 4.9)]
+
+    assert step(history) == step(history)

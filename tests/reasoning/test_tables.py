@@ -1,0 +1,134 @@
+"""The compiled tables: complete, telling, and the same from the cache."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from assistant.reasoning.confirming import confirming_power
+from assistant.reasoning.predictions import PLAIN
+from assistant.reasoning.tables import HEALTHY, UNKNOWN, Tables, compile_tables
+from knowledge.base import KnowledgeBase
+
+SEPARABLE = 0.6
+"""Two faults can be told apart where some check's outcomes differ by this total variation distance."""
+
+ACCEPTED: dict[frozenset[str], str] = {}
+"""Pairs of faults with different repairs that no check tells apart, each with its reason. None at present."""
+
+
+def outcomes_of(tables: Tables, fault: str | None) -> np.ndarray:
+    """Return the planning outcomes of all checks under one fault, averaged over its degrees."""
+    rows = np.flatnonzero(tables.alone[fault]) if fault else np.array([HEALTHY])
+    weight = tables.prior[rows] / tables.prior[rows].sum()
+    return np.asarray(weight @ tables.outcomes.probability[rows])
+
+
+def distance(tables: Tables, one: np.ndarray, other: np.ndarray) -> float:
+    """Return the total variation distance of the check that separates best."""
+    apart = np.abs(one - other)
+    return max(float(apart[span].sum()) / 2 for span in tables.outcomes.span.values())
+
+
+def test_prior_sums_to_one_and_every_outcome_is_a_distribution(tables: Tables) -> None:
+    assert tables.prior.sum() == pytest.approx(1)
+    for span in tables.outcomes.span.values():
+        assert tables.outcomes.probability[:, span].sum(axis=1) == pytest.approx(1, abs=1e-5)
+
+
+def test_every_check_has_predictions_and_every_fact_a_rule(tables: Tables) -> None:
+    assert set(tables.checks) == set(tables.kb.checks)
+
+
+def test_there_is_a_row_for_every_fault_and_every_compatible_pair(tables: Tables) -> None:
+    kb = tables.kb
+    for name in kb.faults:
+        assert (name,) in tables.row_of
+    for one, other in combinations(kb.faults, 2):
+        same = {c.element for c in kb.faults[one].sets} & {c.element for c in kb.faults[other].sets}
+        contradict = set(kb.faults[one].facts) & set(kb.faults[other].facts)
+        assert ((one, other) in tables.row_of) == (not same and not contradict)
+
+
+def test_every_fault_changes_what_some_check_shows(tables: Tables) -> None:
+    healthy = outcomes_of(tables, None)
+    silent = [f for f in tables.fault_ids if distance(tables, outcomes_of(tables, f), healthy) < SEPARABLE]
+
+    assert silent == []
+
+
+def test_faults_with_different_repairs_can_be_told_apart(tables: Tables) -> None:
+    faults, shown = tables.kb.faults, {f: outcomes_of(tables, f) for f in tables.fault_ids}
+    alike = {
+        frozenset((one, other))
+        for one, other in combinations(faults, 2)
+        if faults[one].repair != faults[other].repair and distance(tables, shown[one], shown[other]) < SEPARABLE
+    }
+
+    assert alike == set(ACCEPTED)
+
+
+def test_each_repair_can_be_confirmed_for_each_of_its_faults(tables: Tables) -> None:
+    """The hand-written confirm lists, tested by physics (the leg trap of a lost leg once was in such a list)."""
+    for fault in tables.kb.faults.values():
+        confirm = tables.kb.repairs[fault.repair].confirm
+        assert max(confirming_power(tables, check, (fault.id,)) for check in confirm) > 0.5, fault.id
+
+
+def test_no_check_of_a_confirm_list_is_there_for_nothing(tables: Tables) -> None:
+    for repair in tables.kb.repairs.values():
+        faults = tuple(f.id for f in tables.kb.faults.values() if f.repair == repair.id)
+        for check in repair.confirm:
+            assert confirming_power(tables, check, faults) > 0.3, f"{repair.id}: {check}"
+
+
+def test_the_leg_to_ground_reading_does_not_confirm_a_lost_leg(tables: Tables) -> None:
+    assert confirming_power(tables, "v_l1_ground", ("breaker_pole_open",)) == 0
+
+
+def test_consequences_are_told_in_the_order_of_time(tables: Tables) -> None:
+    said = tables.consequences(tables.row_of[("cap_fan_open",)])
+
+    assert [word in line for word, line in zip(("fan", "pressure", "contactor", "compressor"), said, strict=True)] == [
+        True
+    ] * 4
+
+
+def test_a_healthy_unit_has_no_consequences(tables: Tables) -> None:
+    assert tables.consequences(HEALTHY) == ()
+    assert tables.consequences(UNKNOWN) == ()
+
+
+def test_the_cache_gives_the_same_tables(kb: KnowledgeBase, tables: Tables, tmp_path: Path) -> None:
+    compile_tables(kb, "split_psc_240", tmp_path)
+    cached = compile_tables(kb, "split_psc_240", tmp_path)
+
+    assert [path.suffix for path in tmp_path.iterdir()] == [".npz"]
+    for name in PLAIN:
+        assert np.array_equal(getattr(cached.predictions, name), getattr(tables.predictions, name), equal_nan=True)
+    for name in tables.predictions.senses:
+        assert np.array_equal(cached.seen(name), tables.seen(name))
+
+
+@pytest.mark.parametrize("damage", [b"", b"not a zip", b"PK\x03\x04 torn"])
+def test_a_damaged_cache_is_worked_out_again(kb: KnowledgeBase, tmp_path: Path, damage: bytes) -> None:
+    compile_tables(kb, "split_psc_240", tmp_path)
+    (file,) = tmp_path.iterdir()
+    file.write_bytes(damage)
+
+    assert compile_tables(kb, "split_psc_240", tmp_path).prior.sum() == pytest.approx(1)
+
+
+def test_a_cache_folder_that_cannot_be_written_does_not_matter(kb: KnowledgeBase, tmp_path: Path) -> None:
+    blocked = tmp_path / "file"
+    blocked.write_text("in the way")
+
+    assert compile_tables(kb, "split_psc_240", blocked / "cache").prior.sum() == pytest.approx(1)
+
+
+def test_an_unknown_unit_kind_is_refused_with_the_known_ones(kb: KnowledgeBase) -> None:
+    with pytest.raises(KeyError, match="split_psc_240"):
+        compile_tables(kb, "window_unit")
