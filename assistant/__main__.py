@@ -56,13 +56,9 @@ def _parser() -> argparse.ArgumentParser:
         epilog="Not a licence and not a substitute for local codes: qualified persons only.",
     )
     parser.add_argument("--version", action="version", version=f"padside {__version__}")
-    parser.add_argument(
-        "--home", type=Path, metavar="FOLDER", help="keep visits, notes and settings under FOLDER"
-    )
+    parser.add_argument("--home", type=Path, metavar="FOLDER", help="keep visits, notes and settings under FOLDER")
     parser.add_argument("--plain", action="store_true", help="line by line, no screen drawing")
-    parser.add_argument(
-        "--json", action="store_true", help="with --plain: one JSON object per note, for scripts"
-    )
+    parser.add_argument("--json", action="store_true", help="with --plain: one JSON object per note, for scripts")
     parser.add_argument("--visit", metavar="ID", help="go on with this visit")
     parser.add_argument("--new", action="store_true", help="begin a new visit even where one was broken off")
     parser.add_argument("--theme", choices=("sunlight", "night"), help="colours of the screen")
@@ -71,16 +67,10 @@ def _parser() -> argparse.ArgumentParser:
     _command(commands, "visits", _visits, "list the visits, newest first")
     note = _command(commands, "note", _note, "write the job note of a visit and print it")
     note.add_argument("visit", metavar="VISIT")
-    note.add_argument(
-        "--format", choices=("md", "txt", "json"), default="md", help="what to print (all are written)"
-    )
+    note.add_argument("--format", choices=("md", "txt", "json"), default="md", help="what to print (all are written)")
     replay = _command(commands, "replay", _replay, "play a demo session through the program")
-    replay.add_argument(
-        "session", metavar="NAME_OR_FILE", nargs="?", help="without one, the shipped ones are listed"
-    )
-    replay.add_argument(
-        "--pace", type=float, default=1.5, metavar="SECONDS", help="pause between notes (0 = none)"
-    )
+    replay.add_argument("session", metavar="NAME_OR_FILE", nargs="?", help="without one, the shipped ones are listed")
+    replay.add_argument("--pace", type=float, default=1.5, metavar="SECONDS", help="pause between notes (0 = none)")
     _command(
         commands,
         "selfcheck",

@@ -80,9 +80,7 @@ def read_demo(path: Path) -> DemoVisit:
     return read_model(path, DemoVisit)
 
 
-def replay(
-    demo: DemoVisit, kb: KnowledgeBase, home: Path, cache: Path | None
-) -> Iterator[Exchange | tuple[Path, ...]]:
+def replay(demo: DemoVisit, kb: KnowledgeBase, home: Path, cache: Path | None) -> Iterator[Exchange | tuple[Path, ...]]:
     """Play a visit through the real engine, log and note writer; yields exchanges, last the note files."""
     clock = ReplayClock(demo.starts)
     visits = Visits(kb, home / "visits", home / "notes", cache=cache, clock=clock)
@@ -93,9 +91,7 @@ def replay(
         if note.restart:
             desk.close()
             desk = visits.resumed(desk.visit)
-            yield Exchange(
-                (clock.now - demo.starts).total_seconds() / 60, "(program started again)", desk.greet()
-            )
+            yield Exchange((clock.now - demo.starts).total_seconds() / 60, "(program started again)", desk.greet())
         reply = desk.say(note.say)
         yield Exchange((clock.now - demo.starts).total_seconds() / 60, note.say, reply)
     paths = desk.write_note()

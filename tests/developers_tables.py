@@ -19,10 +19,7 @@ def import_table() -> str:
     settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     layers = settings["tool"]["importlinter"]["contracts"][0]["layers"]
     rows = [f"| {number} | {layer.replace(' | ', ', ')} |" for number, layer in enumerate(layers, 1)]
-    return (
-        "\n".join(["| Row | Modules (side by side in a row: do not know each other) |", "|---|---|", *rows])
-        + "\n"
-    )
+    return "\n".join(["| Row | Modules (side by side in a row: do not know each other) |", "|---|---|", *rows]) + "\n"
 
 
 def with_tables(text: str) -> str:

@@ -12,7 +12,14 @@ from .sentences import Said, sentence
 _ORDER = {"danger": 0, "warning": 1, "caution": 2, "notice": 3}
 
 
-def compose(kb: KnowledgeBase, reply: Reply, said: Sequence[Said], *, question: Said | None = None, told: frozenset[str] = frozenset()) -> tuple[str, str]:
+def compose(
+    kb: KnowledgeBase,
+    reply: Reply,
+    said: Sequence[Said],
+    *,
+    question: Said | None = None,
+    told: frozenset[str] = frozenset(),
+) -> tuple[str, str]:
     """Return (screen text, spoken text) of a reply; ``said``: remarks and answers; ``told``: cautions said before."""
     screen = [*_heard(kb, reply), *(_signalled(one) for one in _by_severity(said))]
     if question is not None:

@@ -67,7 +67,9 @@ def _with_own_words(work: Work, announced: _Announced, clause: Clause) -> _Annou
     own = work.vocabulary.intent_words(announced.intent)
     first = min(mark.first for mark in announced.marks)
     last = max(mark.last for mark in announced.marks)
-    values = any(m.number is not None or m.has(Role.ZERO) or m.has(Role.STATE) for m in clause.content if m.first >= last)
+    values = any(
+        m.number is not None or m.has(Role.ZERO) or m.has(Role.STATE) for m in clause.content if m.first >= last
+    )
     more = []
     for mark in clause.marks:
         if mark in announced.marks or work.is_spent(mark):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import product
 
 from .models import Doubt, Heard, Kind
 from .pairing import Mention, Predicate
@@ -63,22 +64,27 @@ def _said_of(
     """Return subject and state, and whether the subject was narrowed or widened to the part that is looked at."""
     looked_at = work.vocabulary.looked_at
     ordered = sorted(states, key=lambda state: not set(work.kb.states[state].subjects) & set(subjects))
-    for subject in (*subjects, *named):
-        for state in ordered:
-            if state in looked_at.get(subject, ()) and _may_be(work, state, subject):
-                return subject, state, subject not in subjects
-    for subject in subjects:
-        for wider in work.vocabulary.chain(subject):
-            for state in ordered:
-                if state in looked_at.get(wider, ()) and _may_be(work, state, wider):
-                    return wider if _names(work, state, wider, subject) else subject, state, True
-    for subject in subjects:
-        for state in states:
-            part = _part_looked_at(work, subject, state)
-            if part is not None:
-                return part, state, True
+    for subject, state in product((*subjects, *named), ordered):
+        if state in looked_at.get(subject, ()) and _may_be(work, state, subject):
+            return subject, state, subject not in subjects
+    for subject, wider, state in _wider(work, subjects, ordered):
+        if state in looked_at.get(wider, ()) and _may_be(work, state, wider):
+            return wider if _names(work, state, wider, subject) else subject, state, True
+    for subject, state in product(subjects, states):
+        part = _part_looked_at(work, subject, state)
+        if part is not None:
+            return part, state, True
     fitting = [state for state in states if any(_may_be(work, state, subject) for subject in subjects)]
     return subjects[0], (fitting or list(states))[0], False
+
+
+def _wider(
+    work: Work, subjects: Sequence[str], states: Sequence[str]
+) -> Iterator[tuple[str, str, str]]:
+    """Yield (subject, a wider one it is part of, state), the narrowest first."""
+    for subject in subjects:
+        for wider in work.vocabulary.chain(subject):
+            yield from ((subject, wider, state) for state in states)
 
 
 def _named_last(work: Work, mention: Mention) -> tuple[str, ...]:
@@ -117,11 +123,7 @@ def _without_subject(
     work: Work, predicate: Predicate, states: Sequence[str], doubts: set[Doubt], span: tuple[int, int]
 ) -> Heard | None:
     """Return the finding about the only subject this is said of, else one to be asked back."""
-    candidates = [
-        (subject, state)
-        for state in states
-        for subject in _subjects_said_of(work, state)
-    ][:_MOST_OPTIONS]
+    candidates = [(subject, state) for state in states for subject in _subjects_said_of(work, state)][:_MOST_OPTIONS]
     if not candidates:
         return None
     doubts = doubts | {Doubt.ASSUMED if len(candidates) == 1 else Doubt.AMBIGUOUS}

@@ -28,7 +28,8 @@ def not_understood(work: Work) -> tuple[str, ...]:
 
 
 def _must_be_told(mark: Mark) -> bool:
-    return mark.content and not set(mark.roles) <= _COLOURS
+    own = set(mark.roles) - _COLOURS
+    return mark.content and bool(own) and (own != {Role.INTENT} or own == set(mark.roles))
 
 
 def _inside(work: Work, mark: Mark, covered: list[tuple[int, int]]) -> bool:

@@ -10,6 +10,8 @@ LONGEST_NOTE = 2000
 """Characters that one note may have; a minute of dictation is about 900."""
 
 _SPACES = re.compile(r"[^\S\n]")
+_ESCAPES = re.compile(r"\x1b(?:\[[0-?]*[ -/]*[@-~]|[@-_])")
+"""Colour and cursor sequences of terminals, whole, so that their numbers are not read."""
 _DROPPED = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})
 
 EMPTY = "There is nothing in this note. Type or say what you see or measure."
@@ -30,7 +32,7 @@ def clean(text: str) -> Clean:
     Spaces of all kinds become plain spaces one for one, line ends become ``\\n``.
     """
     head = text[: LONGEST_NOTE * 2]  # control characters do not count, so look further than the cut
-    lines = head.replace("\r\n", "\n").replace("\r", "\n")
+    lines = _ESCAPES.sub("", head).replace("\r\n", "\n").replace("\r", "\n")
     kept = "".join(
         char for char in _SPACES.sub(" ", lines) if char == "\n" or unicodedata.category(char) not in _DROPPED
     )

@@ -58,9 +58,8 @@ def _single(
         return None
     pieces, places = _run(tokens, taken, place, vocabulary)
     said = reader.read(pieces)
-    if said is not None and said.length == 1 and said.values == (1.0,) and place > 0:
-        if tokens[place - 1].word in vocabulary.kb.particles.pointing:
-            return None  # "that one", "the new one"
+    if said is not None and said.length == 1 and said.values == (1.0,) and _is_pointed_at(tokens, place, vocabulary):
+        return None
     if said is not None:
         return Number(place, places[said.length - 1] + 1, said.values, misheard=said.misheard, in_words=True)
     if token.kind is not TokenKind.NUMBER:
@@ -68,6 +67,11 @@ def _single(
     if token.values and (fraction := _written_fraction(tokens, place)):
         return Number(place, place + fraction[0], (fraction[1],))
     return Number(place, place + 1, token.values)
+
+
+def _is_pointed_at(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> bool:
+    """True for the "one" of "that one", "the new one"."""
+    return place > 0 and tokens[place - 1].word in vocabulary.kb.particles.pointing
 
 
 def _run(

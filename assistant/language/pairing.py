@@ -79,9 +79,7 @@ _MISFIT = 2.0
 """A subject that this is not said of."""
 
 
-def pair(
-    sentence: Sentence, predicates: Sequence[Predicate], mentions: Sequence[Mention], work: Work
-) -> list[Pair]:
+def pair(sentence: Sentence, predicates: Sequence[Predicate], mentions: Sequence[Mention], work: Work) -> list[Pair]:
     """Return every predicate with the subjects it belongs to (none where it stands alone).
 
     Order is kept: a later predicate never belongs to an earlier subject than the predicate before it.

@@ -61,6 +61,8 @@ class _Candidate:
     words: int
     skipped: int
     loose: int
+    weight: int
+    """Letters of the words that are more than small words: "on cool" outweighs "is on"."""
 
 
 def mark(
@@ -131,15 +133,14 @@ def _guarded(tokens: Sequence[Token], vocabulary: Vocabulary) -> frozenset[int]:
     return frozenset(places)
 
 
-def _from(
-    tokens: Sequence[Token], first: int, vocabulary: Vocabulary, guarded: frozenset[int]
-) -> Iterator[_Candidate]:
+def _from(tokens: Sequence[Token], first: int, vocabulary: Vocabulary, guarded: frozenset[int]) -> Iterator[_Candidate]:
     """Yield every phrase that starts with this token."""
     stack = [(vocabulary.tree, first, 0, 0, 0)]
     while stack:
         node, place, words, skipped, loose = stack.pop()
         if node.meanings and words:
-            yield _Candidate(first, place, node.meanings, words, skipped, loose)
+            weight = sum(len(t.word) for t in tokens[first:place] if t.word not in vocabulary.fillers)
+            yield _Candidate(first, place, node.meanings, words, skipped, loose, weight)
         if place >= len(tokens) or tokens[place].kind is TokenKind.BREAK:
             continue
         token = tokens[place]
@@ -164,7 +165,7 @@ def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Voc
 
 def _choose(found: list[_Candidate], tokens: Sequence[Token], taken: list[bool], marks: list[Mark]) -> None:
     """Take the longest phrases first, exact before loose, left before right, without overlap."""
-    found.sort(key=lambda c: (-c.words, c.loose, c.skipped, c.first))
+    found.sort(key=lambda c: (-c.words, c.loose, c.skipped, -c.weight, c.first))
     spans: dict[tuple[int, int], list[_Candidate]] = {}
     for candidate in found:
         span = (candidate.first, candidate.last)

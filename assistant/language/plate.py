@@ -22,9 +22,7 @@ from .work import Work, in_order
 class Printed:
     """One number seen as a printed value: whether it is one, and which plate items it fills."""
 
-    def __init__(
-        self, work: Work, found: Pair, pairs: Sequence[Pair], around: Sequence[Mark], topic: Topic
-    ) -> None:
+    def __init__(self, work: Work, found: Pair, pairs: Sequence[Pair], around: Sequence[Mark], topic: Topic) -> None:
         self._work = work
         self._found = found
         self._pairs = pairs
@@ -43,7 +41,11 @@ class Printed:
             return True
         if self._marker is not None:
             return self._marker is Role.PLATE
-        asked = self._work.context.asked
+        return self._is_printed_unmarked(number)
+
+    def _is_printed_unmarked(self, number: Number) -> bool:
+        """Decide without "rated" or "reads": by the pending question, a pair, or what stands around it."""
+        asked, mention = self._work.context.asked, self._mention
         if asked is not None and asked.kind == "plate":
             wanted = set(asked_items(self._work))
             return mention is None or any(item.id in wanted for item in self._candidates(number))
@@ -129,13 +131,15 @@ class Printed:
         """ "45 over 5, 370 volts": what follows a print about nothing else belongs to it."""
         number, mention = self._number, self._mention
         first = self._pairs[0].mentions
-        alone = mention is None or bool(first and first[0].marks[0] is mention.marks[0])
+        alone = mention is None or bool(first and first[0].marks[:1] == mention.marks[:1])
         filled = {item.about for item in self._topic.printed}
         return alone and number is not None and any(item.id not in filled for item in self._candidates(number))
 
     def _rates_its_subject(self) -> bool:
         """ "45 microfarad cap reads 38": the number right before the name is its rating when another is read."""
         found = self._found
+        if not found.mentions[0].marks:
+            return False
         first = found.mentions[0].marks[0]
         place = next(index for index, mark in enumerate(self._around) if mark is found.predicate.mark)
         if place + 1 >= len(self._around) or self._around[place + 1] is not first:

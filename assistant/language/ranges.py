@@ -54,7 +54,9 @@ def other_readings(work: Work, variant: Variant, *, unit_said: bool) -> tuple[Va
 def _can_be_printed(work: Work, variant: Variant) -> bool:
     """True where a part of this kind can be rated about so."""
     return any(
-        item.subject == variant.about and item.quantity == variant.quantity and item.plausible
+        item.subject == variant.about
+        and item.quantity == variant.quantity
+        and item.plausible
         and Span(*item.plausible).holds(variant.value or 0.0)
         for item in work.kb.plate_items.values()
     )

@@ -2,14 +2,37 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from .models import Heard, Kind
-from .work import Work
+from .work import Work, in_order
+
+_SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind.TOOL, Kind.HAZARD})
 
 
 def settle(work: Work) -> None:
     """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
+    _join_repeated(work)
     _drop_spoken_for(work)
     _add_announced_by_reading(work)
+
+
+def _join_repeated(work: Work) -> None:
+    """Join what is said twice in other words: matted up with cottonwood."""
+    kept: dict[tuple[Kind, str | None, str | None, bool], int] = {}
+    joined: list[Heard] = []
+    for item in work.items:
+        key = (item.kind, item.about, item.state, item.negated)
+        first = kept.get(key) if item.kind in _SAID_ONCE and item.usable else None
+        if first is None:
+            kept[key] = len(joined)
+            joined.append(item)
+            continue
+        before = joined[first]
+        start, end = min(before.start, item.start), max(before.end, item.end)
+        doubts = in_order([*before.doubts, *item.doubts])
+        joined[first] = replace(before, start=start, end=end, said=work.said(start, end), doubts=doubts)
+    work.items[:] = joined
 
 
 def _drop_spoken_for(work: Work) -> None:

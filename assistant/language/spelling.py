@@ -21,7 +21,13 @@ _NEAR = 0.03
 def read_spelling(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> tuple[Token, ...]:
     """Return the tokens with each word read as one of the vocabulary where it is nearly one."""
     joined = _join(_respell(tokens, vocabulary), vocabulary)
-    return tuple(_correct(joined, vocabulary))
+    return tuple(_also_number(token, vocabulary) for token in _correct(joined, vocabulary))
+
+
+def _also_number(token: Token, vocabulary: Vocabulary) -> Token:
+    """Let a small number match phrases that write it another way."""
+    ways = vocabulary.same_number.get(token.word)
+    return replace(token, words=ways) if ways else token
 
 
 def _respell(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> list[Token]:

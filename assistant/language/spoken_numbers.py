@@ -64,28 +64,25 @@ class NumberReader:
         return found
 
     def _positive(self, pieces: Sequence[Piece]) -> Said | None:
-        pointed = self._decimals(pieces, 0)
-        if pointed is not None:
-            return Said(pointed.after, (pointed.value,))
-        if pieces[0] in self._words.oh and pieces[0] not in self._words.units:
-            rest = self._decimals(pieces, 1)  # "oh point nine"; "oh" alone is a sigh
-            return Said(rest.after, (rest.value,)) if rest else None
-        part = self._fraction_of_one(pieces)
+        part = self._below_one(pieces)
         if part is not None:
             return Said(part.after, (part.value,))
-        spelt = self._spelt(pieces)
         whole = self._whole(pieces)
-        if whole is None:
-            return None
+        if whole is None or (pieces[0] in self._words.oh and pieces[0] not in self._words.units):
+            return None  # "oh" alone is a sigh
+        spelt = self._spelt(pieces)
         if spelt is not None and spelt.length > whole.after:
             return spelt
-        with_point = self._decimals(pieces, whole.after)
-        if with_point is not None:
-            return Said(with_point.after, (_exact(whole.value + with_point.value),))
-        with_half = self._and_fraction(pieces, whole)
-        if with_half is not None:
-            return Said(with_half.after, (with_half.value,))
-        return self._trailing_digit(pieces, whole)
+        more = self._decimals(pieces, whole.after)
+        if more is not None:
+            return Said(more.after, (_exact(whole.value + more.value),))
+        more = self._and_fraction(pieces, whole)
+        return Said(more.after, (more.value,)) if more is not None else self._trailing_digit(pieces, whole)
+
+    def _below_one(self, pieces: Sequence[Piece]) -> _Part | None:
+        """Point three, oh point nine, half, two tenths."""
+        begun = int(pieces[0] in self._words.oh)
+        return self._decimals(pieces, begun) or self._fraction_of_one(pieces)
 
     def _trailing_digit(self, pieces: Sequence[Piece], whole: _Part) -> Said:
         """ "thirty-nine six" is 39.6 or 396; "twelve fifty" 12.50 or 1250."""
@@ -131,20 +128,21 @@ class NumberReader:
             return None
         if self._scale(pieces, first.after):
             return self._scaled(pieces, first)
-        if not 1 <= first.value < 10 or first.value % 1:
+        if first.value not in range(1, 10):
             return first
+        return self._hundred_left_out(pieces, first) or first
+
+    def _hundred_left_out(self, pieces: Sequence[Piece], first: _Part) -> _Part | None:
+        """Two forty one, one twenty, two oh eight: a digit and a two-digit number."""
         after = first.after
         if after < len(pieces) and pieces[after] in self._words.oh:
             digit = self._below_hundred(pieces, after + 1)
-            if digit is not None and 0 < digit.value < 10:
-                return _Part(first.value * 100 + digit.value, digit.after)
-            return first
+            fits = digit is not None and 0 < digit.value < 10
+            return _Part(first.value * 100 + digit.value, digit.after) if digit is not None and fits else None
         low = self._below_hundred(pieces, after)
-        if low is not None and low.value >= 10 and not isinstance(pieces[after], float):
-            if self._scale(pieces, low.after):
-                return first
-            return _Part(first.value * 100 + low.value, low.after, low.tail)
-        return first
+        if low is None or low.value < 10 or self._scale(pieces, low.after):
+            return None
+        return _Part(first.value * 100 + low.value, low.after, low.tail)
 
     def _scaled(self, pieces: Sequence[Piece], first: _Part) -> _Part:
         total, current, after, tail = 0.0, first.value, first.after, 0.0

@@ -85,9 +85,7 @@ def _look_inside(work: Work) -> None:
     for phrase, hedged in work.complained:
         tokens = work.tokens[phrase.first : phrase.last]
         inner_marks = mark(tokens, work.vocabulary, without=frozenset({Role.COMPLAINT}))
-        inner = Work(
-            work.text, tokens, inner_marks, sentences_of(inner_marks, tokens), work.vocabulary, Context()
-        )
+        inner = Work(work.text, tokens, inner_marks, sentences_of(inner_marks, tokens), work.vocabulary, Context())
         state(inner)
         if not hedged:
             work.items.extend(found for found in inner.items if _is_seen(work, found))

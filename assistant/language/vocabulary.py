@@ -11,6 +11,7 @@ from knowledge.base import KnowledgeBase
 from knowledge.models.quantity import Quantity, UnitWord
 from knowledge.models.vocabulary import Intent
 
+from .phrase_book import GUARDED, number_words, phrases, same_number, without_articles
 from .roles import Meaning, Role
 from .spoken_numbers import NumberReader
 from .tokens import words_of
@@ -52,21 +53,23 @@ class Vocabulary:
         self.tree = Node()
         self.respellings = Node()
         self.number_reader = NumberReader(kb.number_words)
-        self.number_words = frozenset(_number_words(kb))
-        self.fillers = frozenset(word for phrase in kb.particles.filler for word in words_of(phrase))
+        self.number_words = frozenset(number_words(kb))
+        fillers = (words_of(phrase) for phrase in kb.particles.filler)
+        self.fillers = frozenset(words[0] for words in fillers if len(words) == 1)
         for respelling in kb.respellings:
             meant = " ".join(words_of(respelling.means))
             self.respellings.put(words_of(respelling.heard), Meaning(Role.PLAIN, meant))
+        self.same_number = same_number(kb)
         self.guards = Node()
         articles = frozenset(kb.particles.article)
         tying = (*kb.particles.article, *kb.particles.before_subject, *kb.number_words.joined)
         self.joining = frozenset(word for phrase in tying for word in words_of(phrase))
-        for phrase, meaning in _phrases(kb):
-            words = _without_articles(self.respelt(words_of(phrase)), articles)
+        for phrase, meaning in phrases(kb):
+            words = without_articles(self.respelt(words_of(phrase)), articles)
             if meaning.role is Role.PLATE_ITEM and self._is_plain_reading(words):
                 continue
             self.tree.put(words, meaning)
-            if meaning.role in _GUARDED:
+            if meaning.role in GUARDED:
                 self.guards.put(words, meaning)
         self.whole_notes = frozenset(intent.id for intent in kb.intents.values() if intent.whole_note)
         self.known = frozenset(_words(self.tree)) | self.number_words | self.fillers
@@ -108,8 +111,8 @@ class Vocabulary:
     def composites(self) -> dict[frozenset[str], tuple[str, ...]]:
         """Subjects by the content words of a phrase in any order: line side of the disconnect."""
         table: dict[frozenset[str], tuple[str, ...]] = {}
-        for subject, phrases in self.mentions.items():
-            for content in phrases:
+        for subject, names in self.mentions.items():
+            for content in names:
                 if subject not in table.get(content, ()):
                     table[content] = (*table.get(content, ()), subject)
         return table
@@ -216,75 +219,6 @@ def vocabulary_of(kb: KnowledgeBase) -> Vocabulary:
             _built.pop(next(iter(_built)))
         found = _built[id(kb)] = Vocabulary(kb)
     return found
-
-
-def _phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
-    for subject in kb.subjects.values():
-        yield from ((phrase, Meaning(Role.SUBJECT, subject.id)) for phrase in subject.phrases)
-    for state in kb.states.values():
-        yield from ((phrase, Meaning(Role.STATE, state.id)) for phrase in state.phrases)
-    for complaint in kb.complaints.values():
-        yield from ((phrase, Meaning(Role.COMPLAINT, complaint.id)) for phrase in complaint.phrases)
-    for intent in kb.intents.values():
-        yield from ((phrase, Meaning(Role.INTENT, intent.id)) for phrase in intent.phrases)
-        yield from ((act, Meaning(Role.ACT, intent.id)) for act in intent.acts)
-    for item in kb.plate_items.values():
-        yield from ((phrase, Meaning(Role.PLATE_ITEM, item.id)) for phrase in item.phrases)
-    for quantity in kb.quantities.values():
-        for unit in quantity.units:
-            yield from ((written, Meaning(Role.UNIT, quantity.id)) for written in unit.written)
-    measured = {quantity for subject in kb.subjects.values() for quantity in subject.quantities}
-    for quantity_id in sorted(measured):
-        yield kb.quantities[quantity_id].name, Meaning(Role.QUANTITY, quantity_id)
-        yield quantity_id.replace("_", " "), Meaning(Role.QUANTITY, quantity_id)
-    yield from _particles(kb)
-
-
-_GUARDED = frozenset({Role.NEGATION, Role.NOT_DONE, Role.HEDGE})
-"""Words that change what a phrase says: never skipped as small words inside one."""
-
-_PARTICLES = {
-    "negation": Role.NEGATION,
-    "hedge": Role.HEDGE,
-    "plate": Role.PLATE,
-    "measured": Role.MEASURED,
-    "correction": Role.CORRECTION,
-    "clause": Role.CLAUSE,
-    "filler": Role.FILLER,
-    "about_number": Role.ABOUT_NUMBER,
-    "zero": Role.ZERO,
-    "over_limit": Role.OVER_LIMIT,
-    "free_note": Role.FREE_NOTE,
-    "before_subject": Role.BEFORE_SUBJECT,
-    "range_open": Role.RANGE_OPEN,
-    "range_join": Role.RANGE_JOIN,
-    "pair_join": Role.PAIR_JOIN,
-    "not_done": Role.NOT_DONE,
-    "question": Role.QUESTION,
-    "found": Role.FOUND,
-    "first": Role.CHOICE,
-    "second": Role.CHOICE,
-    "last": Role.CHOICE,
-    "plain": Role.PLAIN,
-}
-
-
-def _particles(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
-    for name, role in _PARTICLES.items():
-        for phrase in getattr(kb.particles, name):
-            yield phrase, Meaning(role, name)
-
-
-def _without_articles(words: tuple[str, ...], articles: frozenset[str]) -> tuple[str, ...]:
-    """Leave out articles inside a phrase; notes may have them or not."""
-    return tuple(word for place, word in enumerate(words) if place in {0, len(words) - 1} or word not in articles)
-
-
-def _number_words(kb: KnowledgeBase) -> Iterator[str]:
-    numbers = kb.number_words
-    lists = (numbers.units, numbers.tens, numbers.scales, numbers.point, numbers.oh, numbers.halves, numbers.minus)
-    for words in lists:
-        yield from words
 
 
 def _words(node: Node) -> Iterator[str]:

@@ -5,10 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
+from assistant.dialogue.clean import cleaned
 from assistant.dialogue.reply import Reply
-
-from .clean import cleaned
-from .wording import doubt_words, heard_words, phase_words, power_sentence, worst_first
+from assistant.dialogue.wording import doubt_words, heard_words, phase_words, power_sentence, worst_first
 
 _SIGNAL_ROOM = 20
 """A line of the answer at most this much longer than a stop's own words holds nothing but that stop."""

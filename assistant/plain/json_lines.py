@@ -6,11 +6,11 @@ import json
 from typing import TYPE_CHECKING, BinaryIO
 
 from assistant.dialogue.reply import Reply
+from assistant.dialogue.wording import error_sentence
 from assistant.session.state import Power
 
 from .incoming import Incoming, notes
 from .pipe import FINE, INTERRUPTED, hush
-from .wording import error_sentence
 
 if TYPE_CHECKING:
     from assistant.desk import Desk

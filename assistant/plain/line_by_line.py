@@ -12,11 +12,11 @@ from functools import partial
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
 from assistant.dialogue.reply import Reply
+from assistant.dialogue.wording import error_sentence
 
 from .answer import answer_lines, wrapped
 from .incoming import Incoming, notes
 from .pipe import FINE, INTERRUPTED, hush
-from .wording import error_sentence
 
 if TYPE_CHECKING:
     from assistant.desk import Desk

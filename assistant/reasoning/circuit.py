@@ -121,9 +121,7 @@ class Wiring:
         return out
 
 
-def node_matrix(
-    wiring: Wiring, y: Complexes, shunt: Floats, coupling: Complexes, magnetising: Complexes
-) -> Complexes:
+def node_matrix(wiring: Wiring, y: Complexes, shunt: Floats, coupling: Complexes, magnetising: Complexes) -> Complexes:
     """Return the (B, N, N) nodal admittance matrices in siemens.
 
     ``y`` (B, E) element admittances; ``shunt`` (B, E) siemens from node a to ground; ``coupling`` (B, M) admittance
@@ -157,9 +155,7 @@ def with_ground(v: Complexes) -> Complexes:
     return np.concatenate([v, np.zeros((v.shape[0], 1), dtype=v.dtype)], axis=1)
 
 
-def element_currents(
-    wiring: Wiring, v: Complexes, y: Complexes, coupling: Complexes, drive: Complexes
-) -> Complexes:
+def element_currents(wiring: Wiring, v: Complexes, y: Complexes, coupling: Complexes, drive: Complexes) -> Complexes:
     """Return (B, E) complex currents in ampere, from a to b (transformer: secondary current); ``v`` (B, N + 1).
 
     ``drive`` (B, E): source voltages in series with the element.

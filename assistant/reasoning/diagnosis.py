@@ -37,8 +37,9 @@ __all__ = [
 class Diagnosis:
     """What follows from a history of evidence and repairs.
 
-    ``history``: evidence and repairs in order. Pass every repetition of a check: the last one counts, and a reading
-    that was taken twice is trusted more and not asked for again. ``plate``: plate values by item id, canonical units.
+    ``history``: evidence and repairs in order. A reading that was taken twice is trusted more and not asked for
+    again, so pass every repetition of a check (the last one counts), or only the last one with its ``times``.
+    ``plate``: plate values by item id, canonical units.
     """
 
     def __init__(

@@ -22,6 +22,8 @@ class Evidence:
     trust: float = 1.0
     proved: bool = True
     """False: taken while the power state it needs was not proved; it ranks but does not confirm."""
+    times: int = 1
+    """How often the check was answered since the last repair; for a caller that keeps only the last answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ def segments(history: History) -> tuple[Segment, ...]:
             out.append(Segment(tuple(latest.values()), frozenset(repeated), item.repair))
             latest, repeated = {}, set()
             continue
-        if item.check in latest:
+        if item.check in latest or item.times > 1:
             repeated.add(item.check)
         latest[item.check] = item
     out.append(Segment(tuple(latest.values()), frozenset(repeated), None))

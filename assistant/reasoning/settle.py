@@ -173,8 +173,15 @@ class Settler:
         standing = State(state.closed, np.zeros_like(state.running), state.opened)
         torque = self._torque(self._solve(changes, standing)) / self.nominal
         return Snapshot(
-            state, solution.electric, solution.matrix, solution.volts, solution.current,
-            self._motion(state, solution), torque, chatter, happened,
+            state,
+            solution.electric,
+            solution.matrix,
+            solution.volts,
+            solution.current,
+            self._motion(state, solution),
+            torque,
+            chatter,
+            happened,
         )
 
     def _motion(self, state: State, solution: Solution) -> Ints:

@@ -14,7 +14,7 @@ from functools import partial
 from textual.content import Content
 
 from assistant.dialogue.reply import NextItem, RepairItem, Reply
-from assistant.plain.wording import (
+from assistant.dialogue.wording import (
     SIGNALS,
     announcements,
     limit_words,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from assistant.plain.wording import SIGNALS, signal_words
+from assistant.dialogue.wording import SIGNALS, signal_words
 
 Rows = list[Content]
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 
 from assistant.dialogue.reply import ReadingItem, Reply, StopItem, SuspectItem, TimerItem
-from assistant.plain.wording import doubt_words, power_sentence, worst_first
+from assistant.dialogue.wording import doubt_words, power_sentence, worst_first
 
 from .now_rows import MORE
 from .rows import Rows, hanging, signalled

@@ -15,9 +15,9 @@ from textual.containers import Container, Vertical
 from textual.screen import Screen
 from textual.widgets import Input
 
+from assistant.dialogue.clean import cleaned
 from assistant.dialogue.reply import Reply
-from assistant.plain.clean import cleaned
-from assistant.plain.wording import error_sentence
+from assistant.dialogue.wording import error_sentence
 
 from .errands import Errand, Errands
 from .now_rows import fitted

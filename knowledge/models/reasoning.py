@@ -152,9 +152,7 @@ class FlagFact(Closed):
     default: Id
 
 
-FactRule = Annotated[
-    MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact, Field(discriminator="kind")
-]
+FactRule = Annotated[MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact, Field(discriminator="kind")]
 
 
 class PlateScale(Closed):

@@ -9,18 +9,18 @@ from pydantic import Field
 from .entry import Closed, Entry, Id, Text
 
 ElementKind = Literal[
-    "source",       # ideal voltage source behind a small resistance, to ground (split-phase centre tap)
-    "wire",         # conductor, lug or terminal
-    "switch",       # breaker pole, disconnect blade, float switch, pressure switch, thermostat contact
+    "source",  # ideal voltage source behind a small resistance, to ground (split-phase centre tap)
+    "wire",  # conductor, lug or terminal
+    "switch",  # breaker pole, disconnect blade, float switch, pressure switch, thermostat contact
     "fuse",
-    "contact",      # contact driven by a relay coil (``by``)
-    "coil",         # relay or contactor coil
+    "contact",  # contact driven by a relay coil (``by``)
+    "coil",  # relay or contactor coil
     "transformer",  # two windings: a-b primary, c-d secondary
     "capacitor",
-    "main",         # main (run) winding of a motor named by ``motor``
-    "aux",          # auxiliary (start) winding of the same motor
-    "overload",     # internal thermal protector of ``motor``
-    "load",         # single-phase motor or heater without a capacitor circuit, constant impedance
+    "main",  # main (run) winding of a motor named by ``motor``
+    "aux",  # auxiliary (start) winding of the same motor
+    "overload",  # internal thermal protector of ``motor``
+    "load",  # single-phase motor or heater without a capacitor circuit, constant impedance
 ]
 
 

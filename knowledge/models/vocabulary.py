@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pydantic import Field
+
 from .entry import Closed, Entry, Id, Text
 
 
@@ -130,6 +132,8 @@ class NumberWords(Closed):
     """half, quarter, tenths"""
     article: tuple[str, ...] = ()
     """Words that count as one before a scale or a half: a hundred."""
+    sounds: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    """Number words that are also heard or typed for a small word: l1 2 ground."""
     joined: tuple[str, ...] = ()
     """Words inside a number: a hundred and five, nine and a half."""
     minus: tuple[str, ...]

@@ -122,7 +122,9 @@ def test_no_part_is_condemned_without_a_reading_on_it(visit: Conversation) -> No
 
 def test_whole_visit_ends_with_a_note(visit: Conversation) -> None:
     """From complaint to closed, with every event in the log."""
-    visit.say("nothing running outside, stat is calling, blower runs", "cap is a 45/5", "fan hums", *MAKE_DEAD, *DISCHARGE)
+    visit.say(
+        "nothing running outside, stat is calling, blower runs", "cap is a 45/5", "fan hums", *MAKE_DEAD, *DISCHARGE
+    )
     visit.say("herm reads 45.1", "fan side reads 0.2")
     if visit.reply.repair is None:
         visit.say("same")

@@ -104,9 +104,8 @@ def proved(events: Iterable[e.AnyEvent]) -> tuple[bool, bool]:
     for event in events:
         if isinstance(event, e.StepConfirmed | e.PowerChanged):
             notes[event.note] = True
-        if isinstance(event, e.VisitResumed | e.PowerChanged):
-            done = []
-        elif isinstance(event, e.NoteTakenBack) and notes.get(event.taken_back):
+        back = isinstance(event, e.NoteTakenBack) and notes.get(event.taken_back, False)
+        if back or isinstance(event, e.VisitResumed | e.PowerChanged):
             done = []
         elif isinstance(event, e.StepConfirmed):
             if event.step == "power_on" or (event.step in ZEROS and (event.value is None or event.value > DEAD_V)):
@@ -124,7 +123,7 @@ def _dead(done: list[str]) -> bool:
     isolated = max(done.index("disconnect_open"), done.index("lock_tag"))
     starts = [at for at, step in enumerate(done) if step == "tester_before" and at > isolated]
     ends = [at for at, step in enumerate(done) if step == "tester_after"]
-    return any(ZEROS <= set(done[start:end]) for start in starts for end in ends)
+    return any(set(done[start:end]) >= ZEROS for start in starts for end in ends)
 
 
 def _after(done: list[str], step: str) -> list[str]:

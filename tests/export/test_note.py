@@ -257,7 +257,7 @@ class TestOtherEndings:
 
         missing = note.work[0].unproved
         assert "own lock and tag on" in missing
-        assert "leg to leg" in missing
+        assert "volts leg to leg" in missing
         assert "disconnect opened" not in missing
         assert note.safety[-1].kind == "unproved work"
         assert "NOT PROVED SAFE" in to_markdown(note)

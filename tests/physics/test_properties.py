@@ -227,9 +227,7 @@ def test_forecast_band_is_wider_further_ahead_and_open_ended_near_air_temperatur
         ([0, 15, nan], [150, 130, 120], "finite"),
     ],
 )
-def test_fit_refuses_readings_it_cannot_use_and_says_why(
-    minutes: list[float], temps: list[float], says: str
-) -> None:
+def test_fit_refuses_readings_it_cannot_use_and_says_why(minutes: list[float], temps: list[float], says: str) -> None:
     with pytest.raises(OutsideValidity, match=says):
         fit_cooling(minutes, temps, 95, min_readings=3, min_span_min=20, min_excess_f=15)
 
@@ -280,9 +278,7 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("function", "args", "names"), REFUSED, ids=lambda x: getattr(x, "__name__", None))
-def test_input_outside_validity_is_refused_with_its_range(
-    function: object, args: tuple[object], names: str
-) -> None:
+def test_input_outside_validity_is_refused_with_its_range(function: object, args: tuple[object], names: str) -> None:
     assert callable(function)
     with pytest.raises(OutsideValidity, match=names) as caught:
         function(*args)

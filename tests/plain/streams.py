@@ -36,9 +36,10 @@ class Closed(io.BytesIO):
 
 def plain(desk: PlayedDesk, typed: bytes = b"", *, width: int = 80, encoding: str = "utf-8") -> tuple[str, int]:
     """Return what the plain front end prints for ``typed``, and its exit code."""
-    out = io.TextIOWrapper(io.BytesIO(), encoding=encoding)
+    printed = io.BytesIO()
+    out = io.TextIOWrapper(printed, encoding=encoding)
     code = run_plain(as_desk(desk), io.BytesIO(typed), out, width)
-    return cast("io.BytesIO", out.buffer).getvalue().decode(encoding), code
+    return printed.getvalue().decode(encoding), code
 
 
 def json_lines(desk: PlayedDesk, typed: bytes) -> tuple[list[bytes], int]:

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant.dialogue.clean import clean
 from assistant.dialogue.reply import LimitItem
-from assistant.plain.clean import clean
-from assistant.plain.wording import (
+from assistant.dialogue.wording import (
     announcements,
     error_sentence,
     limit_words,

@@ -70,15 +70,17 @@ def test_what_is_taken_back_leaves_no_trace(items: list[Evidence], extra: Eviden
 def test_the_same_check_again_replaces_and_does_not_multiply() -> None:
     once = probability([Evidence("v_contactor_load", value=0.0)])
     changed = probability([Evidence("v_contactor_load", value=238.0), Evidence("v_contactor_load", value=0.0)])
+    counted = probability([Evidence("v_contactor_load", value=0.0, times=2)])
     many = probability([Evidence("v_contactor_load", value=0.0)] * 6)
     twice = probability([Evidence("v_contactor_load", value=0.0)] * 2)
 
     assert many == pytest.approx(twice)
+    assert counted == pytest.approx(twice)
     assert np.argsort(-changed)[:5].tolist() == np.argsort(-once)[:5].tolist()
 
 
 def test_a_reading_taken_twice_is_trusted_more() -> None:
-    once, twice = (probability([Evidence("uf_herm", value=0.0)] * n) for n in (1, 2))
+    once, twice = (probability([Evidence("uf_herm", value=0.0, times=n)]) for n in (1, 2))
     open_cap = TABLES.row_of[("cap_herm_open",)]
 
     assert twice[open_cap] > once[open_cap]

@@ -57,9 +57,7 @@ modes = st.sampled_from([Mode.NONE, Mode.OPEN, Mode.RESISTIVE, Mode.WEAK, Mode.G
 
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(ELEMENTS), modes), max_size=3), st.booleans(), st.booleans())
-def test_currents_into_every_node_sum_to_nothing(
-    faults: list[tuple[str, Mode]], running: bool, contact: bool
-) -> None:
+def test_currents_into_every_node_sum_to_nothing(faults: list[tuple[str, Mode]], running: bool, contact: bool) -> None:
     """Kirchhoff's current law, counted from the element currents rather than from the matrix."""
     snap = fixed(changed(**dict(faults)), running=running, contact=contact)
     into = np.zeros(WIRING.size + 1, dtype=np.complex128)

@@ -29,9 +29,7 @@ def visit(tables: Tables, seed: int) -> Visit:
     return run_visit(tables, FieldUnit(kb, kind, row, rng), plate, ("not_cooling",))
 
 
-def test_most_visits_are_cured_and_hardly_a_part_is_wasted(
-    tables: Tables, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_most_visits_are_cured_and_hardly_a_part_is_wasted(tables: Tables, capsys: pytest.CaptureFixture[str]) -> None:
     visits = [visit(tables, seed) for seed in range(VISITS)]
     fixed = sum(v.fixed for v in visits) / VISITS
     needless = sum(len(v.needless) for v in visits) / VISITS

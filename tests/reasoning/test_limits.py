@@ -251,9 +251,7 @@ def test_forecast_rests_on_the_readings_that_count_and_says_what_is_missing() ->
 
 
 @steady
-@given(
-    st.lists(st.tuples(st.floats(0, 300), st.floats(60, 300)), max_size=8), st.none() | st.floats(-20, 130)
-)
+@given(st.lists(st.tuples(st.floats(0, 300), st.floats(60, 300)), max_size=8), st.none() | st.floats(-20, 130))
 def test_any_shell_readings_get_an_answer(shell: list[tuple[float, float]], air_f: float | None) -> None:
     forecast = limits.cool_down_forecast(KB, shell, air_f)
     assert forecast.sentence

@@ -166,9 +166,7 @@ def _direct_verdict(kb: KnowledgeBase, case: Case) -> Verdict | None:
         return limits.voltage_drop_check(kb, case.drop.rest_v, case.drop.load_v, case.drop.starting)
     if case.replace is not None:
         part = case.replace
-        return limits.replacement_capacitor(
-            kb, part.marked_uf, part.marked_v, part.offered_uf, part.offered_v
-        )
+        return limits.replacement_capacitor(kb, part.marked_uf, part.marked_v, part.offered_uf, part.offered_v)
     return limits.fuse_check(kb, case.fuse, case.plate) if case.fuse is not None else None
 
 

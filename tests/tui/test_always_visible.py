@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.plain.wording import power_words
+from assistant.dialogue.wording import power_words
 from tests.plain.invented_visit import FAN_CAP, GROUNDED, HUMMING, READY, STEPS, STOP, PlayedDesk
 
 from .screen import SIZES, running

@@ -6,8 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from textual.content import Content
 
+from assistant.dialogue.clean import cleaned
 from assistant.dialogue.reply import CautionItem, StepItem, StopItem
-from assistant.plain.clean import cleaned
 from assistant.tui.now_rows import LADDER, STRIP, STRIP_HEIGHT, fitted, now_rows
 from assistant.tui.rows import Rows, hanging
 from assistant.tui.side_rows import stop_rows

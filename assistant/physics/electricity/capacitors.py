@@ -96,9 +96,7 @@ def discharge_time_s(capacitance_uf: float, resistor_ohm: float, voltage_v: floa
     return max(0.0, resistor_ohm * capacitance_uf / _UF_PER_F * log(crest_v(voltage_v) / target_v))
 
 
-def largest_discharge_resistor_ohm(
-    capacitance_uf: float, voltage_v: float, target_v: float, time_s: float
-) -> float:
+def largest_discharge_resistor_ohm(capacitance_uf: float, voltage_v: float, target_v: float, time_s: float) -> float:
     """Return the largest resistor in ohm that takes the crest of ``voltage_v`` to ``target_v`` in ``time_s``.
 
     The inverse of ``discharge_time_s``; needs a crest above the target. Source: derived.

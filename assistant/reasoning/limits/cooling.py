@@ -57,9 +57,7 @@ def cool_down_forecast(kb: KnowledgeBase, samples: Samples, ambient_f: float | N
     falling = _since_last_rise(samples, constants["new_rise_f"])
     if falling and falling[-1][1] <= target_f:
         sentence = says["ready"].format(last=_degrees(falling[-1][1]), target=_degrees(target_f))
-        return Forecast(
-            target_f, 0.0, 0.0, 0.0, None, None, 0, sentence, limit.shown, limit.validity, limit.sources
-        )
+        return Forecast(target_f, 0.0, 0.0, 0.0, None, None, 0, sentence, limit.shown, limit.validity, limit.sources)
     if ambient_f is None or not isfinite(ambient_f):
         return Missing(says["need_air"])
     if ambient_f >= target_f:

@@ -67,9 +67,7 @@ class Formula:
 FORMULAS: dict[str, Formula] = {}
 
 
-def _formula(
-    needs: str = "", may: str = "", says: str = "", *, bounds: bool = False
-) -> Callable[[Rule], Rule]:
+def _formula(needs: str = "", may: str = "", says: str = "", *, bounds: bool = False) -> Callable[[Rule], Rule]:
     """Register a rule under its own name; the words are ids parted by spaces."""
 
     def register(rule: Rule) -> Rule:
@@ -83,9 +81,7 @@ def _formula(
 @_formula(bounds=True)
 def fixed_window(x: Inputs) -> Window:
     """Bounds that depend on nothing."""
-    return Window(
-        x.bound("low"), x.bound("high"), x.bound("warn_low"), x.bound("warn_high"), x.bound("far_high")
-    )
+    return Window(x.bound("low"), x.bound("high"), x.bound("warn_low"), x.bound("warn_high"), x.bound("far_high"))
 
 
 @_formula(needs="low_pct high_pct")

@@ -106,9 +106,7 @@ def _apply(limit: Limit, values: Plate, readings: Readings, about: str | None) -
     )
 
 
-def _corners(
-    kb: KnowledgeBase, limit: Limit, values: Plate, typical: tuple[str, ...]
-) -> Iterator[dict[str, float]]:
+def _corners(kb: KnowledgeBase, limit: Limit, values: Plate, typical: tuple[str, ...]) -> Iterator[dict[str, float]]:
     """Plate values at the ends of what the unknown items can be; none where all are known."""
     ends = [limit.ranges.get(i) or kb.plate_items[i].plausible or (limit.defaults[i],) for i in typical]
     for corner in product(*ends) if typical else ():

@@ -30,9 +30,7 @@ def winding_check(kb: KnowledgeBase, c_r: float | None, c_s: float | None, s_r: 
     """Return what three winding resistances (ohm, None = open) say; ok None where nothing is proved yet."""
     limit = kb.limits["winding_sum"]
     try:
-        state = electricity.windings_from_ohms(
-            c_r, c_s, s_r, limit.constants["band_ohm"], limit.constants["band_pct"]
-        )
+        state = electricity.windings_from_ohms(c_r, c_s, s_r, limit.constants["band_ohm"], limit.constants["band_pct"])
     except OutsideValidity as err:
         return Verdict("borderline", None, f"Measure again: {err}.")
     short = (s_r or 0) < (c_r or 0) + (c_s or 0)
@@ -44,9 +42,7 @@ def winding_check(kb: KnowledgeBase, c_r: float | None, c_s: float | None, s_r: 
     return Verdict(word, ok, f"{', '.join(shown)}. {limit.says[state.value]}")
 
 
-def load_capacitance(
-    kb: KnowledgeBase, amps: float, volts: float, plate: Plate
-) -> tuple[float | None, Verdict]:
+def load_capacitance(kb: KnowledgeBase, amps: float, volts: float, plate: Plate) -> tuple[float | None, Verdict]:
     """Return capacitance in µF from running amps and volts, with its verdict; None where it has none."""
     limit = _limit(kb, "capacitance_under_load", plate)
     try:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from textual.widgets import Static
 
+from assistant.dialogue.clean import clean
 from assistant.dialogue.reply import Reply
-from assistant.plain.clean import clean
-from assistant.plain.wording import doubt_words, heard_words, shortened, signal_words
+from assistant.dialogue.wording import doubt_words, heard_words, shortened, signal_words
 from assistant.tui.now_rows import MORE
 from assistant.tui.rows import Rows, hanging, signal_style, stacked
 

@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import Input
 
-from assistant.plain.clean import clean
+from assistant.dialogue.clean import clean
 
 LONGEST = 20_000
 """Characters; far more than a note, few enough to stay quick while typing."""

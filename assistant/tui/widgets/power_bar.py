@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 from textual.widgets import Static
 
-from assistant.plain.wording import phase_words, power_words
+from assistant.dialogue.wording import phase_words, power_words
 from assistant.session.state import Power
 
 _LOOKS = {Power.ISOLATED: "-isolated", Power.PROVED_DEAD: "-dead", Power.DISCHARGED: "-dead"}

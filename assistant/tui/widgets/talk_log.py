@@ -6,9 +6,9 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from assistant.dialogue.clean import clean
 from assistant.dialogue.reply import HeardItem, Reply
-from assistant.plain.clean import clean
-from assistant.plain.wording import (
+from assistant.dialogue.wording import (
     doubt_words,
     heard_words,
     is_read_back,

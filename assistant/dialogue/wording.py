@@ -97,11 +97,12 @@ def next_words(kind: str) -> str:
 def limit_words(limit: LimitItem, *, source: bool = True, named: bool = False) -> str:
     """Return a limit: ``4.7 to 5.3 µF (printed tolerance, common practice)``.
 
-    ``source`` adds the pedigree; ``named`` puts subject and quantity first.
+    ``source`` adds the pedigree, in its short form where there is one; ``named`` puts subject and quantity first.
     """
     text = limit.window or limit.note or limit.formula
-    if source and limit.window and limit.source:
-        text = f"{text} ({limit.source})"
+    pedigree = limit.rests_on or limit.source
+    if source and limit.window and pedigree:
+        text = f"{text} ({pedigree})"
     if named:
         about = " ".join(part.replace("_", " ") for part in (limit.about, limit.quantity) if part)
         text = f"{about}: {text}"

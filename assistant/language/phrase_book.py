@@ -1,0 +1,92 @@
+"""What the knowledge can be called: every phrase with its meaning, small words and number words included."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from knowledge.base import KnowledgeBase
+
+from .roles import Meaning, Role
+
+
+def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
+    """Yield every phrase of the knowledge with what it means."""
+    for subject in kb.subjects.values():
+        yield from ((phrase, Meaning(Role.SUBJECT, subject.id)) for phrase in subject.phrases)
+    for state in kb.states.values():
+        yield from ((phrase, Meaning(Role.STATE, state.id)) for phrase in state.phrases)
+    for complaint in kb.complaints.values():
+        yield from ((phrase, Meaning(Role.COMPLAINT, complaint.id)) for phrase in complaint.phrases)
+    for intent in kb.intents.values():
+        yield from ((phrase, Meaning(Role.INTENT, intent.id)) for phrase in intent.phrases)
+        yield from ((act, Meaning(Role.ACT, intent.id)) for act in intent.acts)
+    for item in kb.plate_items.values():
+        yield from ((phrase, Meaning(Role.PLATE_ITEM, item.id)) for phrase in item.phrases)
+    for quantity in kb.quantities.values():
+        for unit in quantity.units:
+            yield from ((written, Meaning(Role.UNIT, quantity.id)) for written in unit.written)
+    measured = {quantity for subject in kb.subjects.values() for quantity in subject.quantities}
+    for quantity_id in sorted(measured):
+        yield kb.quantities[quantity_id].name, Meaning(Role.QUANTITY, quantity_id)
+        yield quantity_id.replace("_", " "), Meaning(Role.QUANTITY, quantity_id)
+    yield from _particles(kb)
+
+
+GUARDED = frozenset({Role.NEGATION, Role.NOT_DONE, Role.HEDGE})
+"""Words that change what a phrase says: never skipped as small words inside one."""
+
+_PARTICLES = {
+    "negation": Role.NEGATION,
+    "hedge": Role.HEDGE,
+    "plate": Role.PLATE,
+    "measured": Role.MEASURED,
+    "correction": Role.CORRECTION,
+    "clause": Role.CLAUSE,
+    "filler": Role.FILLER,
+    "about_number": Role.ABOUT_NUMBER,
+    "zero": Role.ZERO,
+    "over_limit": Role.OVER_LIMIT,
+    "free_note": Role.FREE_NOTE,
+    "before_subject": Role.BEFORE_SUBJECT,
+    "range_open": Role.RANGE_OPEN,
+    "range_join": Role.RANGE_JOIN,
+    "pair_join": Role.PAIR_JOIN,
+    "not_done": Role.NOT_DONE,
+    "question": Role.QUESTION,
+    "found": Role.FOUND,
+    "first": Role.CHOICE,
+    "second": Role.CHOICE,
+    "last": Role.CHOICE,
+    "plain": Role.PLAIN,
+}
+
+
+def _particles(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
+    for name, role in _PARTICLES.items():
+        for phrase in getattr(kb.particles, name):
+            yield phrase, Meaning(role, name)
+
+
+def without_articles(words: tuple[str, ...], articles: frozenset[str]) -> tuple[str, ...]:
+    """Leave out articles inside a phrase; notes may have them or not."""
+    return tuple(word for place, word in enumerate(words) if place in {0, len(words) - 1} or word not in articles)
+
+
+def number_words(kb: KnowledgeBase) -> Iterator[str]:
+    """Yield every word that can be part of a number."""
+    numbers = kb.number_words
+    lists = (numbers.units, numbers.tens, numbers.scales, numbers.point, numbers.oh, numbers.halves, numbers.minus)
+    for words in lists:
+        yield from words
+
+
+def same_number(kb: KnowledgeBase) -> dict[str, tuple[str, ...]]:
+    """Return other ways to write a small number, for phrases with one inside: fuse 1, fuse one, l1 2 ground."""
+    numbers = kb.number_words
+    table: dict[str, tuple[str, ...]] = {}
+    for word, value in numbers.units.items():
+        alike = (word, *(other for other, same in numbers.units.items() if same == value and other != word))
+        sounds = tuple(sound for name in alike for sound in numbers.sounds.get(name, ()))
+        table[word] = (*alike, str(value), *sounds)
+        table[str(value)] = (str(value), *alike, *sounds)
+    return table

@@ -1,0 +1,1 @@
+"""Demo sessions: data only; every place, unit and reading is invented."""

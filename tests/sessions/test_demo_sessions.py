@@ -1,0 +1,35 @@
+"""Every demo session replayed through engine, log and note: the same note, byte for byte."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from assistant.demo import Exchange, demo_folder, read_demo, replay, replay_note
+from knowledge import load
+
+STORIES = sorted(demo_folder().glob("*/visit.yaml"))
+
+
+def test_there_are_at_least_four_stories() -> None:
+    assert len(STORIES) >= 4
+
+
+@pytest.mark.parametrize("path", STORIES, ids=lambda path: path.parent.name)
+def test_a_story_ends_with_its_note(path: Path) -> None:
+    program, made = "| Program |", "knowledge"
+    expected = (path.parent / "note.md").read_text(encoding="utf-8")
+    actual = replay_note(read_demo(path), load())
+    kept = [
+        [line for line in text.splitlines() if program not in line and made not in line.lower()]
+        for text in (actual, expected)
+    ]
+    assert kept[0] == kept[1]
+
+
+@pytest.mark.parametrize("path", STORIES, ids=lambda path: path.parent.name)
+def test_every_note_of_a_story_is_understood(path: Path, tmp_path: Path) -> None:
+    for step in replay(read_demo(path), load(), tmp_path, None):
+        if isinstance(step, Exchange):
+            assert not step.reply.not_understood, step.note
