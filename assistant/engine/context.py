@@ -43,7 +43,8 @@ def _asked(state: VisitState, kb: KnowledgeBase) -> Asked | None:
     if asked.kind == "close_out":
         item = kb.close_out[asked.id]
         unit = kb.quantities[item.quantity].unit if item.quantity else None
-        return Asked("close_out", item.id, item.about, item.quantity, unit)
+        about = item.about if item.check else None  # two readings answer the others: each names its own place
+        return Asked("close_out", item.id, about, item.quantity, unit)
     if asked.kind == "plate":
         plate = kb.plate_items[asked.id]
         unit = kb.quantities[plate.quantity].unit if plate.quantity else None

@@ -1,15 +1,19 @@
-"""For authors of the vocabulary: what comes out of a note, readable."""
+"""For authors of the vocabulary: how a note was taken apart, readable."""
 
 from __future__ import annotations
 
 from knowledge import KnowledgeBase
 
 from .models import Context, Heard
+from .phrases import Mark, mark
+from .spelling import read_spelling
+from .tokens import Token, tokenise
 from .understand import understand
+from .vocabulary import vocabulary_of
 
 
 def explain_parse(text: str, kb: KnowledgeBase, context: Context | None = None) -> str:
-    """Return every item of a note on a line of its own, then what was not understood."""
+    """Return every item of a note on a line of its own, what was not understood, and what each word was taken for."""
     understood = understand(text, kb, context or Context())
     lines = [f'note: "{understood.text}"']
     if understood.problem:
@@ -18,6 +22,11 @@ def explain_parse(text: str, kb: KnowledgeBase, context: Context | None = None) 
         lines.append(_line(item))
         lines += [f"    or {_line(option).strip()}" for option in item.options]
     lines += [f'  not understood: "{words}"' for words in understood.not_understood]
+    vocabulary = vocabulary_of(kb)
+    tokens = read_spelling(tokenise(understood.text), vocabulary)
+    if tokens:
+        lines.append("words:")
+        lines += [_words(found, tokens, understood.text) for found in mark(tokens, vocabulary)]
     return "\n".join(lines)
 
 
@@ -30,3 +39,12 @@ def _line(item: Heard) -> str:
     said = ", ".join(part for part in parts if part)
     doubts = f"  [{', '.join(item.doubts)}]" if item.doubts else ""
     return f'  {item.kind}: {said}   <- "{item.said}"{doubts}'
+
+
+def _words(found: Mark, tokens: tuple[Token, ...], text: str) -> str:
+    run = tokens[found.first : found.last]
+    taken = "; ".join(f"{role}: {', '.join(ids)}" if ids else str(role) for role, ids in found.roles.items())
+    if found.number is not None:
+        taken += " " + " or ".join(f"{value:g}" for value in found.number.values)
+    loose = f" (read as {' '.join(token.word for token in run)})" if found.loose else ""
+    return f'  "{text[run[0].start : run[-1].end]}" {taken}{loose}'

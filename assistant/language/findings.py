@@ -58,9 +58,7 @@ def says_word_of(work: Work, predicate: Predicate, mention: Mention | None) -> s
     return measured if fits else "state"
 
 
-def _said_of(
-    work: Work, states: Sequence[str], subjects: Sequence[str], named: Sequence[str]
-) -> tuple[str, str, bool]:
+def _said_of(work: Work, states: Sequence[str], subjects: Sequence[str], named: Sequence[str]) -> tuple[str, str, bool]:
     """Return subject and state, and whether the subject was narrowed or widened to the part that is looked at."""
     looked_at = work.vocabulary.looked_at
     ordered = sorted(states, key=lambda state: not set(work.kb.states[state].subjects) & set(subjects))
@@ -78,9 +76,7 @@ def _said_of(
     return subjects[0], (fitting or list(states))[0], False
 
 
-def _wider(
-    work: Work, subjects: Sequence[str], states: Sequence[str]
-) -> Iterator[tuple[str, str, str]]:
+def _wider(work: Work, subjects: Sequence[str], states: Sequence[str]) -> Iterator[tuple[str, str, str]]:
     """Yield (subject, a wider one it is part of, state), the narrowest first."""
     for subject in subjects:
         for wider in work.vocabulary.chain(subject):

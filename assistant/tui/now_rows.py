@@ -86,6 +86,8 @@ LADDER = (
     Detail(Cautions.COUNTED, Steps.SHORT, limits=False, why=False, work=False, whole=False),
 )
 """Richest first."""
+_WORK_BEFORE_CAUTIONS = Detail(Cautions.COUNTED, Steps.FIRST_ONLY, why=False)
+"""For a repair: rather its steps and parts than the words of cautions that were read before."""
 STRIP = (
     Detail(Cautions.NONE, Steps.SHORT, limits=False, why=False, work=False),
     Detail(Cautions.NONE, Steps.SHORT, limits=False, why=False, work=False, whole=False),
@@ -98,11 +100,21 @@ STRIP_HEIGHT = 3
 def fitted(reply: Reply, width: int, height: int) -> Rows:
     """Return the richest form of ``reply`` that takes at most ``height`` rows, or else the tightest one."""
     rows: Rows = []
-    for detail in LADDER if height > STRIP_HEIGHT else STRIP:
+    for detail in forms(reply, height):
         rows = now_rows(reply, width, detail)
         if len(rows) <= height:
             break
     return rows
+
+
+def forms(reply: Reply, height: int) -> tuple[Detail, ...]:
+    """Return the forms to try at ``height`` rows, richest first."""
+    if height <= STRIP_HEIGHT:
+        return STRIP
+    if reply.repair is None:
+        return LADDER
+    first_without_work = next(place for place, detail in enumerate(LADDER) if not detail.work)
+    return (*LADDER[:first_without_work], _WORK_BEFORE_CAUTIONS, *LADDER[first_without_work:])
 
 
 def now_rows(reply: Reply, width: int, detail: Detail = LADDER[0]) -> Rows:

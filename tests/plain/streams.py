@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from typing import Any, cast
+from typing import Any
 
 from assistant.plain import run_json, run_plain
 

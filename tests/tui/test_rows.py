@@ -8,7 +8,7 @@ from textual.content import Content
 
 from assistant.dialogue.clean import cleaned
 from assistant.dialogue.reply import CautionItem, StepItem, StopItem
-from assistant.tui.now_rows import LADDER, STRIP, STRIP_HEIGHT, fitted, now_rows
+from assistant.tui.now_rows import LADDER, STRIP_HEIGHT, fitted, forms, now_rows
 from assistant.tui.rows import Rows, hanging
 from assistant.tui.side_rows import stop_rows
 from tests.plain.invented_visit import HUMMING, SECOND_STOP, STOP, all_replies
@@ -61,8 +61,8 @@ def test_the_first_step_the_check_and_the_cautions_are_told_at_every_size(
 @given(width=widths, height=heights)
 def test_rows_fit_the_height_wherever_any_form_does(width: int, height: int) -> None:
     for reply in all_replies():
-        forms = [now_rows(reply, width, detail) for detail in (LADDER if height > STRIP_HEIGHT else STRIP)]
-        assert len(fitted(reply, width, height)) <= height or all(len(form) > height for form in forms)
+        shown = [now_rows(reply, width, detail) for detail in forms(reply, height)]
+        assert len(fitted(reply, width, height)) <= height or all(len(rows) > height for rows in shown)
 
 
 @settings(deadline=None)

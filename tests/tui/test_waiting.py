@@ -123,7 +123,7 @@ async def test_leaving_waits_until_every_note_that_was_sent_is_saved() -> None:
     async with running(desk) as screen:
         await screen.pilot.press(*"one", "enter", *"two", "enter", "ctrl+q")
         await screen.pilot.pause()
-        assert screen.app.return_code is None
+        assert screen.app.is_running
         assert "Leaving as soon as the last note is saved." in screen.text()
         desk.go.set()
         await screen.settle()
