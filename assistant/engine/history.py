@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
 
 from assistant.language.models import Doubt
@@ -54,7 +56,9 @@ def _history(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaired,
     since = 0
     for repair, before in zip((*state.repairs, None), (*state.before_repairs, state.latest), strict=True):
         span = sorted((seen for seen in before.values() if seen.seq > since), key=lambda seen: seen.seq)
-        history += [evidence for seen in span if (evidence := _evidence(seen, kb)) is not None]
+        times: Mapping[str, int] = {} if repair is not None else state.times
+        found = (_evidence(seen, kb) for seen in span)
+        history += [replace(evidence, times=times.get(evidence.check, 1)) for evidence in found if evidence is not None]
         if repair is not None:
             history.append(Repaired(repair.repair))
             since = repair.seq

@@ -12,6 +12,7 @@ from .models import Doubt, Heard, Kind
 from .phrases import Mark
 from .predicates import canonical_unit, unit_meanings
 from .roles import Role
+from .tokens import TokenKind
 from .vocabulary import UnitMeaning
 from .work import Work, in_order
 
@@ -99,18 +100,28 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
     asked = work.context.asked
     if asked is not None and set(mark.ids(Role.STATE)) & set(asked.states):
         return False
+    if mark.has(Role.STATE) and any(m.has(Role.SUBJECT) and m is not mark for m in clause.marks):
+        return False  # the compressor, not the day, is hot as hell
     if not intent.whole_note:
         return not (intent.kind in {"safety", "power"} and _was_found(clause, mark))
     others = [other for other in work.content if other is not mark and not work.is_spent(other)]
     if not others:
         return True
-    return intent.kind == "answer" and not mark.has(Role.HEDGE) and _opens(work, mark) and not _negates(work, mark)
+    if intent.kind != "answer" or mark.has(Role.HEDGE) or not _opens(work, mark) or _negates(work, mark):
+        return False
+    return not mark.small or _is_parted(work, mark)
 
 
 def _opens(work: Work, mark: Mark) -> bool:
     """True for a "yes" or "done" that opens the note before something else."""
     before = [other for other in work.marks if other.last <= mark.first and (other.content or not other.small)]
     return not before
+
+
+def _is_parted(work: Work, mark: Mark) -> bool:
+    """True where a comma or the like stands behind."""
+    behind = work.tokens[mark.last : mark.last + 1]
+    return bool(behind) and behind[0].kind is TokenKind.BREAK
 
 
 def _negates(work: Work, mark: Mark) -> bool:
@@ -128,7 +139,8 @@ def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> 
         return
     subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
     if not subjects:
-        yield from (_Announced(intent, (act,), place) for intent in _asked_step(work, act))
+        found = _asked_step(work, act) or _said_before(work, sentence, index, act)
+        yield from (_Announced(intent, (act,), place) for intent in found)
         return
     subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
     for n, subject in subjects:
@@ -154,6 +166,14 @@ def _asked_step(work: Work, act: Mark) -> list[Intent]:
         return []
     intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
     return [intent for intent in intents if intent.kind == "safety" and intent.about == asked.id][:1]
+
+
+def _said_before(work: Work, sentence: Sentence, index: int, act: Mark) -> list[Intent]:
+    """Return what the act says of the subject of the clause before: disconnect pulled and | locked."""
+    if any(mark.has(Role.STATE) is False and mark.content and mark is not act for mark in sentence.clauses[index].marks):
+        return []
+    earlier = [mark for clause in sentence.clauses[:index] for mark in clause.marks if mark.has(Role.SUBJECT)]
+    return _intents(work, act, earlier[-1]) if earlier else []
 
 
 def _beside(clause: Clause, act: int, subject: int) -> bool:

@@ -119,9 +119,9 @@ def _without_subject(
     work: Work, predicate: Predicate, states: Sequence[str], doubts: set[Doubt], span: tuple[int, int]
 ) -> Heard | None:
     """Return the finding about the only subject this is said of, else one to be asked back."""
-    candidates = [(subject, state) for state in states for subject in _subjects_said_of(work, state)][:_MOST_OPTIONS]
-    if not candidates:
-        return None
+    candidates = [(subject, state) for state in states for subject in _subjects_said_of(work, state)]
+    if not 0 < len(candidates) <= _MOST_OPTIONS:
+        return None  # said of nothing, or of so much that asking back helps nobody
     doubts = doubts | {Doubt.ASSUMED if len(candidates) == 1 else Doubt.AMBIGUOUS}
     made = [_finding(work, subject, state, predicate, doubts, span) for subject, state in candidates]
     return made[0] if len(made) == 1 else replace(made[0], options=tuple(made))

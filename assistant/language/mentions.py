@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from .clauses import Sentence
 from .pairing import Mention
@@ -15,15 +16,20 @@ def mentions_of(sentence: Sentence, work: Work) -> list[Mention]:
     """Return the subjects named in a sentence that nothing else has used, in order."""
     found: list[Mention] = []
     for place, mark in enumerate(sentence.marks):
-        named = mark.has(Role.SUBJECT) or mark.has(Role.PLATE_ITEM)
-        if not named or work.is_spent(mark):
+        if work.is_spent(mark):
             continue
-        if mark.has(Role.BEFORE_SUBJECT) and _ties(sentence.marks[place + 1 :]):
-            continue  # "across" alone is leg to leg, before a part it is only a preposition
+        if not (mark.has(Role.SUBJECT) or mark.has(Role.PLATE_ITEM)):
+            other = _other_one(found, place, sentence, work)
+            if other is not None:
+                found.append(other)
+            continue
+        if mark.has(Role.BEFORE_SUBJECT) and (_ties(sentence.marks[place + 1 :]) or _in_clause(found, mark, sentence)):
+            continue  # "across" alone is leg to leg, beside a part it is only a preposition
         words = work.vocabulary.content(work.words(mark))
         clause = sentence.clause_of(mark)
         ids, plate = mark.ids(Role.SUBJECT), mark.ids(Role.PLATE_ITEM)
         mention = Mention(place, (mark,), ids, words, clause, mark.loose, mark.tied, plate)
+        mention = _completed_by_neighbour(mention, sentence, work)
         joined = _joined(found[-1], mention, sentence, work) if found else None
         if joined is not None:
             found[-1] = joined
@@ -36,6 +42,54 @@ def _ties(behind: Sequence[Mark]) -> bool:
     """True where a subject is the next thing named."""
     following = next((mark for mark in behind if mark.content), None)
     return following is not None and following.has(Role.SUBJECT)
+
+
+def _in_clause(found: Sequence[Mention], mark: Mark, sentence: Sentence) -> bool:
+    return bool(found) and found[-1].clause == sentence.clause_of(mark)
+
+
+def _completed_by_neighbour(mention: Mention, sentence: Sentence, work: Work) -> Mention:
+    """Take in a word beside the name that belongs to it: "y to c" + "board"."""
+    first, last = mention.place, mention.place + len(mention.marks)
+    for step, place in ((-1, first - 1), (1, last)):
+        while 0 <= place < len(sentence.marks) and sentence.marks[place].small:
+            place += step
+        if not 0 <= place < len(sentence.marks):
+            continue
+        mark = sentence.marks[place]
+        if set(mark.roles) != {Role.UNKNOWN} or sentence.clause_of(mark) != mention.clause:
+            continue
+        content = mention.content | set(work.words(mark))
+        ids = work.vocabulary.composites.get(content)
+        if ids:
+            start, end = min(first, place), max(last, place + 1)
+            return replace(mention, place=start, marks=tuple(sentence.marks[start:end]), ids=ids, content=content)
+    return mention
+
+
+def _other_one(found: Sequence[Mention], place: int, sentence: Sentence, work: Work) -> Mention | None:
+    """Read "right" after "left fuse", "bottom" after "disconnect fuses top" as the sister part with that word."""
+    mark = sentence.marks[place]
+    words = work.words(mark)
+    if not found or len(words) != 1 or (mark.content and set(mark.roles) != {Role.UNKNOWN}):
+        return None
+    if words[0] in work.vocabulary.joining or not _before_value(sentence.marks[place + 1 :]):
+        return None
+    for subject in found[-1].ids:
+        for wider in work.vocabulary.chain(subject):
+            for name in work.vocabulary.mentions[wider]:
+                ids = work.vocabulary.composites.get(name | {words[0]}, ())
+                if words[0] not in name and ids and ids[0] in work.vocabulary.children.get(wider, ()):
+                    return Mention(place, (mark,), ids, name | {words[0]}, sentence.clause_of(mark), mark.loose)
+    return None
+
+
+def _before_value(behind: Sequence[Mark]) -> bool:
+    """True where a value or state comes right behind, but for small words."""
+    following = next((mark for mark in behind if mark.content), None)
+    if following is None:
+        return False
+    return any(following.has(role) for role in (Role.NUMBER, Role.ZERO, Role.OVER_LIMIT, Role.STATE))
 
 
 def _joined(before: Mention, mention: Mention, sentence: Sentence, work: Work) -> Mention | None:

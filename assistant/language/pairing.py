@@ -153,7 +153,7 @@ def _fits(predicate: Predicate, mention: Mention, work: Work) -> bool:
     """True where this can be said of the subject, of what it is part of, or of a part of it."""
     kb, vocabulary = work.kb, work.vocabulary
     if not mention.ids:
-        return predicate.kind is Kind.NUMBER
+        return predicate.kind is Kind.NUMBER and _can_be_printed(predicate, mention, work)
     if predicate.kind is Kind.NUMBER:
         number = predicate.mark.number
         units = {unit.quantity.id for unit in number.units} if number and number.units else set()
@@ -167,6 +167,16 @@ def _fits(predicate: Predicate, mention: Mention, work: Work) -> bool:
         return True
     wide = {wider for subject in mention.ids for wider in vocabulary.chain(subject)}
     return any(not kb.states[state].subjects or wide & set(kb.states[state].subjects) for state in states)
+
+
+def _can_be_printed(predicate: Predicate, mention: Mention, work: Work) -> bool:
+    """True where the number, every value of it, can stand on a plate for one of the named items."""
+    number = predicate.mark.number
+    if number is None:
+        return False
+    values = [*number.values[:1], *number.partner[:1]]
+    ranges = [work.kb.plate_items[item].plausible for item in mention.plate]
+    return any(span is None or all(span[0] <= value <= span[1] for value in values) for span in ranges)
 
 
 def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) -> list[Pair]:

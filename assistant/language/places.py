@@ -54,7 +54,10 @@ def places_of(
 
 def places_anywhere(work: Work, quantity: str, value: float | None) -> Places:
     """Return the points where such a value is usual, for a reading whose place was not said."""
-    points = tuple(dict.fromkeys(check.about for check in work.kb.checks.values() if check.quantity == quantity))
+    quickest = sorted(work.kb.checks.values(), key=lambda check: check.minutes)
+    points = tuple(dict.fromkeys(check.about for check in quickest if check.quantity == quantity))
+    if not points:
+        points = tuple(sorted(subject for subject, read in work.vocabulary.points if read == quantity))
     found = narrowed(work, points, quantity, value) or points
     return Places(found[:_MOST_OPTIONS], assumed=True)
 

@@ -94,7 +94,9 @@ class Printed:
             items = [item for item in items if item.subject in family]
         elif not units:
             named = [item for item in items if self._marked_as(item)]
-            items = named if number.partner else [item for item in items if item.subject or item in named]
+            unmarked = [item for item in items if item.subject is None and _names_the_plate(item, self._work)]
+            sections = [item for item in items if item.subject]
+            items = [*sections, *(named or unmarked)] if number.partner else [*sections, *named]
         fitting = [item for item in items if not units or item.quantity in units]
         return [item for item in fitting if self._holds(item, number)] or (fitting if len(fitting) == 1 else [])
 
@@ -155,6 +157,8 @@ class Printed:
         if sections:
             return [self._heard(item, self._value(item, single), doubts, span) for item, single in sections]
         whole = self._candidates(number)
+        unit_wide = [item for item in whole if item.subject is None]
+        whole = unit_wide if len(unit_wide) == 1 else whole
         if len(whole) != 1:
             return []
         nominal = max(number.values[0], number.partner[0])  # the upper end is the nominal one; both are kept as text
@@ -220,6 +224,12 @@ def asked_items(work: Work) -> tuple[str, ...]:
     question = work.kb.plate_items[asked.id].ask
     same = [item.id for item in work.kb.plate_items.values() if item.ask == question]
     return (asked.id, *(item for item in same if item != asked.id))
+
+
+def _names_the_plate(item: PlateItem, work: Work) -> bool:
+    """True for an item that is called after the plate itself: nameplate voltage."""
+    markers = {word for phrase in work.kb.particles.plate for word in phrase.split(" ")}
+    return any(not markers.isdisjoint(phrase.split(" ")) for phrase in item.phrases)
 
 
 def _marker(found: Pair, around: Sequence[Mark]) -> Role | None:

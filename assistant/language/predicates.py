@@ -42,7 +42,7 @@ def _kind(marks: Sequence[Mark], offset: int, work: Work) -> Kind | None:
     mark = marks[offset]
     if mark.number is not None:
         return Kind.NUMBER
-    if not any(mark.has(role) for role in _WORDS) or mark.has(Role.SUBJECT):
+    if not any(mark.has(role) for role in _WORDS) or (mark.has(Role.SUBJECT) and not mark.has(Role.ZERO)):
         return None
     if mark.small and not _ends_what_is_said(marks, offset, work):
         return None
@@ -109,8 +109,16 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
         predicate = result[chosen]
         zero = predicate.kind is Kind.NUMBER and _names_place(clause, work)
         negations = (*predicate.negations, mark)
-        result[chosen] = replace(predicate, negated=not zero, negations=negations, zero=zero)
+        negated = not zero and not _says_nothing(predicate.mark, work)
+        result[chosen] = replace(predicate, negated=negated, negations=negations, zero=zero)
     return result
+
+
+def _says_nothing(mark: Mark, work: Work) -> bool:
+    """True for "doing nothing": "ain't doing nothing" says the same, only louder."""
+    nothing = {words[0] for words in map(words_of, work.kb.particles.zero) if len(words) == 1}
+    words = work.words(mark)
+    return len(words) > 1 and not nothing.isdisjoint(words)
 
 
 def _belongs_before(clause: Clause, offset: int) -> bool:

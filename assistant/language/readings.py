@@ -192,7 +192,8 @@ def _zero_unit(work: Work, predicate: Predicate, setting: Setting) -> tuple[Unit
         return _as_asked(work, predicate.named, setting)[0], False
     if number is not None and number.units:
         return _as_asked(work, number.units, setting)[0], False
-    units, assumed = _units(work, replace(predicate, named=()), setting, (0.0,))
+    said = number.values if number is not None and number.values else (0.0,)
+    units, assumed = _units(work, replace(predicate, named=()), setting, said)
     return (units[0] if units else None), assumed
 
 

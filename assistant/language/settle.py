@@ -38,6 +38,8 @@ def _join_repeated(work: Work) -> None:
 def _drop_spoken_for(work: Work) -> None:
     asked = work.context.asked
     if asked is None:
+        if any(item.kind is not Kind.ANSWER for item in work.items):
+            work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
         return
     if asked.kind == "step":
         wanted = {Kind.SAFETY, Kind.READING} if asked.quantity else {Kind.SAFETY}

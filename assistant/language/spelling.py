@@ -14,6 +14,7 @@ from .vocabulary import Vocabulary
 _SHORTEST = 4
 """Shorter words have too many neighbours to be corrected."""
 _SPLIT_FROM = 6
+_LEAST = 0.75
 _NEAR = 0.03
 """Two candidates closer than this are both kept; the words around them decide."""
 
@@ -123,7 +124,7 @@ def _search(word: str, vocabulary: Vocabulary) -> tuple[str, ...]:
         )
         if choice[0] == word[0] or (distance == 1 and len(word) > 7)
         for similarity in [1 - distance / max(len(word), len(choice))]
-        if len(choice) > 3
+        if len(choice) > 3 and similarity >= _LEAST
     ]
     found.sort(key=lambda pair: (-pair[0], pair[1]))
     return tuple(choice for similarity, choice in found if similarity >= found[0][0] - _NEAR)

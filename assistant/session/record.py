@@ -63,7 +63,8 @@ def _answered(state: VisitState, event: e.ReadingTaken | e.FindingMade) -> Visit
     if event.check is None:
         return state
     skipped = state.skipped if event.check not in state.skipped else _without(state.skipped, event.check)
-    return replace(state, latest={**state.latest, event.check: event}, skipped=skipped)
+    times = {**state.times, event.check: state.times.get(event.check, 0) + 1}
+    return replace(state, latest={**state.latest, event.check: event}, times=times, skipped=skipped)
 
 
 def _skipped(state: VisitState, event: e.CheckSkipped) -> VisitState:
@@ -95,6 +96,7 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
         state,
         repairs=(*state.repairs, event),
         before_repairs=(*state.before_repairs, state.latest),
+        times={},
         proposed=proposed,
         proofs={},
     )

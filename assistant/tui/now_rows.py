@@ -122,7 +122,7 @@ def now_rows(reply: Reply, width: int, detail: Detail = LADDER[0]) -> Rows:
     row = partial(hanging, width=width)
     if reply.closed:
         return row("CLOSED", "The visit is closed. Ctrl+Q leaves.")
-    parts = [signalled(signal, words, width) for signal, words in announcements(reply)]
+    parts = _announced(reply, width, detail.cautions)
     parts.append(row("ANSWER FIRST", reply.question) if reply.question else [])
     parts.append(_cautions(reply, width, detail.cautions))
     parts.append(_steps(reply, width, detail.steps))
@@ -134,6 +134,16 @@ def now_rows(reply: Reply, width: int, detail: Detail = LADDER[0]) -> Rows:
     elif not any(parts):
         parts.append(row("NOW", reply.spoken))
     return _joined(parts, [Content()] if detail.spaced else [])
+
+
+def _announced(reply: Reply, width: int, amount: Cautions) -> list[Rows]:
+    """DANGER is always told in words; in a tight form the rest is told with the key that shows it."""
+    tight = amount in {Cautions.COUNTED, Cautions.NONE}
+    told = {
+        (signal, f"read it: {MORE}" if tight and signal != SIGNALS[0] else words): None
+        for signal, words in announcements(reply)
+    }
+    return [signalled(signal, words, width) for signal, words in told]
 
 
 def _cautions(reply: Reply, width: int, amount: Cautions) -> Rows:

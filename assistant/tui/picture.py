@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import sys
 import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 
 from assistant.open_visit import open_new
+from assistant.paths import atomic_write
 from knowledge import load
 
 from .app import PadsideApp
@@ -19,24 +21,26 @@ NOTES = (
     "compressor runs now but the fan just hums",
     "pulled the disconnect, locked and tagged",
 )
+_FONT_DOWNLOAD = re.compile(r"@font-face\s*\{.*?\}\s*", re.DOTALL)
+_WINDOW_BUTTONS = re.compile(r"<g transform=\"translate\(26,22\)\">.*?</g>", re.DOTALL)
 
 
 async def picture() -> str:
-    """Say the notes, wait for the last answer, and return the screen as SVG."""
+    """Say the notes, wait for the last answer, and return the screen as SVG that loads nothing from anywhere."""
     with tempfile.TemporaryDirectory() as home:
         desk = open_new(load(), Path(home), clock=lambda: datetime(2026, 7, 14, 19, 5, tzinfo=UTC))
         app = PadsideApp(desk)
         async with app.run_test(size=(120, 36)) as pilot:
-            await app.workers.wait_for_complete()
             for note in NOTES:
-                await app.screen.run_action(f"say({note!r})")
-                await pilot.pause()
+                app.visit_screen.action_say(note)
+            while app.visit_screen.is_working:
                 await app.workers.wait_for_complete()
                 await pilot.pause()
+            await pilot.pause()
             drawn = app.export_screenshot(title="Padside, invented visit")
         desk.close()
-    return drawn
+    return _WINDOW_BUTTONS.sub("", _FONT_DOWNLOAD.sub("", drawn))
 
 
 if __name__ == "__main__":
-    Path(sys.argv[1]).write_text(asyncio.run(picture()), encoding="utf-8")
+    atomic_write(Path(sys.argv[1]), asyncio.run(picture()))

@@ -10,7 +10,7 @@ from assistant.dialogue.wording import SIGNALS, signal_words
 
 Rows = list[Content]
 
-_LABEL_SHARE = 3
+_LABEL_SHARE = 4
 """A label wider than this part of the row runs into its words instead of standing beside them."""
 _INDENT = Content("  ")
 

@@ -139,6 +139,7 @@ class VisitScreen(Screen[None]):
     def _tell(self, sentence: str) -> None:
         self.query_one(TalkLog).add_notice(sentence)
         self.query_one(HeardBar).notice(sentence)
+        self._look_at("talk")
 
     def tick(self) -> None:
         """Show the waits as the clock stands now."""

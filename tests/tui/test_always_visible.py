@@ -79,3 +79,13 @@ async def test_touch_keys_are_three_rows_high_and_lie_on_the_screen(size: tuple[
             assert {key.region.height for key in keys} == {3}
             assert all(key.region.right <= size[0] and key.region.width >= 5 for key in keys)
             await screen.press("f2")
+
+
+async def test_a_long_announcement_leaves_the_next_thing_on_the_screen(size: tuple[int, int]) -> None:
+    words = "The visit goes on. Nobody knows what happened to the power: it is unknown until proved again."
+    async with running(PlayedDesk(GROUNDED.model_copy(update={"reply": f"WARNING: {words}"})), size) as screen:
+        await screen.say("going on")
+        shown = screen.flat("#now")
+        assert "/!\\ WARNING" in shown
+        assert "fan capacitor, C to FAN" in shown or "capacitor from C to" in shown
+        assert words in shown or "read it: F2" in shown

@@ -83,9 +83,9 @@ def test_stops_come_worst_first_whatever_order_they_were_raised_in() -> None:
 
 def test_what_was_announced_with_a_signal_word_stands_first() -> None:
     reply = HUMMING.model_copy(update={"reply": "Heard: 3 V.\nDANGER: NOT DEAD. Hands out.\nWARNING: odd."})
-    for height in (1, 3, 6, 40):
+    for height, rest in ((1, "read it: F2"), (6, "read it: F2"), (14, "odd."), (40, "odd.")):
         told = text(fitted(reply, 40, height))
-        assert told.startswith("/!\\ DANGER NOT DEAD. Hands out. /!\\ WARNING odd.")
+        assert told.startswith(f"/!\\ DANGER NOT DEAD. Hands out. /!\\ WARNING {rest}")
 
 
 def test_signal_words_stay_marked_where_there_are_no_colours() -> None:

@@ -106,10 +106,11 @@ async def test_waits_that_do_not_fit_are_counted_and_leave_when_they_end() -> No
         assert "WAIT" not in screen.text()
 
 
-async def test_the_job_note_key_tells_where_the_files_are() -> None:
-    async with running(PlayedDesk(HUMMING)) as screen:
+@pytest.mark.parametrize("size", [(40, 14), (80, 24)])
+async def test_the_job_note_key_tells_where_the_files_are(size: tuple[int, int]) -> None:
+    async with running(PlayedDesk(HUMMING), size) as screen:
         await screen.press("f7")
-        assert "Job note written: invented-1.md, invented-1.txt" in screen.flat()
+        assert "Job note written: invented-1.md, invented-1.txt" in screen.flat("#talk")
 
 
 async def test_leaving_asks_nothing() -> None:
