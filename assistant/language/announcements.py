@@ -170,7 +170,7 @@ def _asked_step(work: Work, act: Mark) -> list[Intent]:
 
 def _said_before(work: Work, sentence: Sentence, index: int, act: Mark) -> list[Intent]:
     """Return what the act says of the subject of the clause before: disconnect pulled and | locked."""
-    if any(mark.has(Role.STATE) is False and mark.content and mark is not act for mark in sentence.clauses[index].marks):
+    if any(mark.content and mark is not act and not mark.has(Role.STATE) for mark in sentence.clauses[index].marks):
         return []
     earlier = [mark for clause in sentence.clauses[:index] for mark in clause.marks if mark.has(Role.SUBJECT)]
     return _intents(work, act, earlier[-1]) if earlier else []

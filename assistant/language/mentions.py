@@ -51,10 +51,9 @@ def _in_clause(found: Sequence[Mention], mark: Mark, sentence: Sentence) -> bool
 def _completed_by_neighbour(mention: Mention, sentence: Sentence, work: Work) -> Mention:
     """Take in a word beside the name that belongs to it: "y to c" + "board"."""
     first, last = mention.place, mention.place + len(mention.marks)
-    for step, place in ((-1, first - 1), (1, last)):
-        while 0 <= place < len(sentence.marks) and sentence.marks[place].small:
-            place += step
-        if not 0 <= place < len(sentence.marks):
+    for beside in (range(first - 1, -1, -1), range(last, len(sentence.marks))):
+        place = next((n for n in beside if not sentence.marks[n].small), None)
+        if place is None:
             continue
         mark = sentence.marks[place]
         if set(mark.roles) != {Role.UNKNOWN} or sentence.clause_of(mark) != mention.clause:

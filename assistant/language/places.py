@@ -45,7 +45,7 @@ def places_of(
         return Places(narrowed(work, other, quantity, value), assumed=True)
     if own:
         return Places(narrowed(work, (*own, *other), quantity, value), assumed=len(mention.ids) > 1)
-    for wider in (_parts(work, mention.ids), _named_with(work, mention)):
+    for wider in (_parts(work, mention.ids), named_with(work, mention)):
         fitting = tuple(subject for subject in wider if (subject, quantity) in points)
         if fitting:
             return Places(narrowed(work, fitting, quantity, value), assumed=True)
@@ -91,7 +91,7 @@ def _parts(work: Work, ids: Iterable[str]) -> tuple[str, ...]:
     return tuple(part for subject in ids for part in work.vocabulary.children.get(subject, ()))
 
 
-def _named_with(work: Work, mention: Mention) -> tuple[str, ...]:
+def named_with(work: Work, mention: Mention) -> tuple[str, ...]:
     """Return subjects whose name contains the mention: "fan" in "fan side of the cap"."""
     return tuple(
         subject

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from .models import Doubt, Heard, Kind
 from .pairing import Mention, Predicate
-from .places import Places, places_anywhere, places_of
-from .plausibility import plausible
+from .places import Places, named_with, places_anywhere, places_of
+from .plausibility import plausible, usual
 from .predicates import canonical_unit
 from .ranges import Variant, doubted_by_ear, other_readings, other_units
 from .roles import Role
@@ -30,6 +30,8 @@ class Setting:
     """Quantity of the reading before it in the note."""
     printed: tuple[tuple[str, str], ...] = ()
     """Subject and quantity of the print read out before it: rated 45, reads 38."""
+    tied: bool = False
+    """True where a preposition ties the value to the mention: 24 at the unit."""
     doubts: set[Doubt] = field(default_factory=set)
 
 
@@ -109,17 +111,30 @@ def _units(
     if asked is not None and asked.quantity and (bare or _is_point(work, setting, asked.quantity, value)):
         quantities.append(asked.quantity)
     if setting.mention is not None:
-        usual = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
-        usual += [q for subject in setting.alternatives for q in work.kb.subjects[subject].quantities]
+        own = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
+        own += [q for subject in setting.alternatives for q in work.kb.subjects[subject].quantities]
         if setting.carried and _is_point(work, setting, setting.carried, value):
             quantities.append(setting.carried)
-        quantities += [q for q in usual if _is_point(work, setting, q, value)] + usual
+        quantities += [q for q in own if _is_point(work, setting, q, value)] + own
+        if not quantities and setting.tied:
+            quantities += _usual_there(work, setting.mention, values)
     elif setting.topic is not None and not quantities:
         quantities += [q for subject in setting.topic.ids for q in work.kb.subjects[subject].quantities]
     if not quantities:
         return (), False
     fitting = [q for q in quantities if any(_holds(work, setting, q, one) for one in values)] or quantities
     return (canonical_unit(work.kb.quantities[fitting[0]]),), True
+
+
+def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[str]:
+    """Return quantities of points named after this place where such a value is what a sound unit reads."""
+    found = []
+    for subject in named_with(work, mention):
+        for quantity in work.kb.subjects[subject].quantities[:1]:
+            window = usual(work.kb, subject, quantity, work.context.plate)
+            if window is not None and any(window.holds(value) for value in values):
+                found.append(quantity)
+    return list(dict.fromkeys(found))
 
 
 def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from .numbers import Number
 from .pairing import Mention, Pair
@@ -30,20 +32,40 @@ def expanded(pairs: list[Pair], work: Work) -> list[Pair]:
 
 
 def two_parts(work: Work, pairs: list[Pair]) -> list[Pair]:
-    """Give two bare numbers to the two parts that were asked for, in order: return and supply, HERM and FAN."""
-    asked = work.context.asked
+    """Give two numbers in a row to two parts, in order: return and supply as asked, "cap reads 33.8 and 5.1"."""
     numbers = [found for found in pairs if found.predicate.mark.number is not None]
-    bare = [found for found in numbers if not found.mentions]
-    if asked is None or asked.quantity is None or len(bare) != 2 or len(numbers) != 2:
-        return pairs
-    first, second = (found.predicate.mark.number for found in bare)
-    parts = _parts_read(work, bare[0], first) if first is not None else ()
-    if second is None or len(parts) != 2 or not (first and first.values and second.values):
-        return pairs
+    for first, second in pairwise(numbers):
+        parts = _in_a_row(work, first, second, len(numbers))
+        if parts:
+            return _named_in_order(work, pairs, (first, second), parts)
+    return pairs
+
+
+def _in_a_row(work: Work, one: Pair, other: Pair, count: int) -> tuple[str, ...]:
+    """Return the two parts that two numbers are read on; empty where they are no such pair."""
+    asked, first, second = work.context.asked, one.predicate.mark.number, other.predicate.mark.number
+    if first is None or second is None or not first.values or not second.values or other.mentions:
+        return ()
+    joined = one.predicate.clause + 1 == other.predicate.clause and not first.partner and not second.partner
+    bare = not one.mentions and count == 2 and asked is not None and asked.quantity is not None
+    if not bare and not (joined and len(one.mentions) == 1):
+        return ()
+    parts = _parts_read(work, one, first)
+    quantity = asked.quantity if bare and asked is not None else _first_quantity(work, parts)
+    if len(parts) != 2 or quantity is None or (one.mentions and set(parts) & set(one.mentions[0].ids)):
+        return ()
     values = (first.values[0], second.values[0])
-    if not all(plausible(work.kb, p, asked.quantity, None).holds(v) for p, v in zip(parts, values, strict=True)):
-        return pairs
-    named = dict(zip((id(found) for found in bare), parts, strict=True))
+    fits = all(plausible(work.kb, part, quantity, None).holds(v) for part, v in zip(parts, values, strict=True))
+    return parts if fits else ()
+
+
+def _first_quantity(work: Work, parts: Sequence[str]) -> str | None:
+    quantities = [work.kb.subjects[part].quantities[:1] for part in parts]
+    return quantities[0][0] if len(quantities) == 2 and quantities[0] and quantities[0] == quantities[1] else None
+
+
+def _named_in_order(work: Work, pairs: Sequence[Pair], two: tuple[Pair, Pair], parts: Sequence[str]) -> list[Pair]:
+    named = dict(zip((id(found) for found in two), parts, strict=True))
     return [
         Pair(found.predicate, (_named_part(work, named[id(found)], found),), found.where)
         if id(found) in named

@@ -112,7 +112,9 @@ def _one(
     if predicate.negated:
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
-    setting = Setting(mention, topic=topic.last, carried=topic.carried, doubts=doubts)
+    named = _strange_name(work, predicate)
+    setting = Setting(mention, topic=None if named else topic.last, carried=topic.carried, doubts=doubts)
+    setting.tied = mention is not None and _is_tied(work, mention)
     if work.context.asked is None or work.context.asked.quantity is None:
         setting.printed = printed_on(work, topic)
     if mention is not None:
@@ -125,6 +127,21 @@ def _one(
     if item is not None and whole.source is not None and item.about in whole.ids and whole.preferred:
         work.spend(*whole.source.marks)
     return item
+
+
+def _strange_name(work: Work, predicate: Predicate) -> bool:
+    """True where an unknown word stands right before the value: it names something else than the last subject."""
+    before = [mark for mark in work.marks if mark.last <= predicate.mark.first]
+    while before and before[-1].small and not before[-1].has(Role.BEFORE_SUBJECT):
+        before.pop()
+    return bool(before) and set(before[-1].roles) == {Role.UNKNOWN}
+
+
+def _is_tied(work: Work, mention: Mention) -> bool:
+    if not mention.marks:
+        return False
+    before = [mark for mark in work.marks if mark.last <= mention.marks[0].first][-2:]
+    return any(mark.has(Role.BEFORE_SUBJECT) for mark in before)
 
 
 def _as_asked(work: Work, predicate: Predicate, mention: Mention | None) -> Predicate:
