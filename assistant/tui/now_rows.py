@@ -7,13 +7,14 @@ shows it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 from functools import partial
 
 from textual.content import Content
 
-from assistant.dialogue.reply import NextItem, RepairItem, Reply
+from assistant.dialogue.reply import CautionItem, NextItem, RepairItem, Reply
 from assistant.dialogue.wording import (
     SIGNALS,
     announcements,
@@ -122,9 +123,9 @@ def now_rows(reply: Reply, width: int, detail: Detail = LADDER[0]) -> Rows:
     row = partial(hanging, width=width)
     if reply.closed:
         return row("CLOSED", "The visit is closed. Ctrl+Q leaves.")
-    parts = _announced(reply, width, detail.cautions)
-    parts.append(row("ANSWER FIRST", reply.question) if reply.question else [])
-    parts.append(_cautions(reply, width, detail.cautions))
+    told, counted = _announced(reply, detail.cautions)
+    parts = [_told(told, width), row("ANSWER FIRST", reply.question) if reply.question else []]
+    parts.append(_cautions((*counted, *reply.cautions), width, detail.cautions))
     parts.append(_steps(reply, width, detail.steps))
     then = "THEN " if reply.safety_steps else ""
     if reply.repair:
@@ -136,31 +137,32 @@ def now_rows(reply: Reply, width: int, detail: Detail = LADDER[0]) -> Rows:
     return _joined(parts, [Content()] if detail.spaced else [])
 
 
-def _announced(reply: Reply, width: int, amount: Cautions) -> list[Rows]:
-    """DANGER is always told in words; in a tight form the rest is told with the key that shows it."""
-    tight = amount in {Cautions.COUNTED, Cautions.NONE}
-    told = {
-        (signal, f"read it: {MORE}" if tight and signal != SIGNALS[0] else words): None
-        for signal, words in announcements(reply)
-    }
-    return [signalled(signal, words, width) for signal, words in told]
+def _announced(reply: Reply, amount: Cautions) -> tuple[list[CautionItem], list[CautionItem]]:
+    """Return what was announced as (to be told in words, only counted): DANGER is always told."""
+    items = [CautionItem(id="", signal=signal, say=words) for signal, words in announcements(reply)]
+    if amount not in {Cautions.COUNTED, Cautions.NONE}:
+        return items, []
+    worst = SIGNALS[0]
+    return [item for item in items if item.signal == worst], [item for item in items if item.signal != worst]
 
 
-def _cautions(reply: Reply, width: int, amount: Cautions) -> Rows:
-    ordered = worst_first(reply.cautions)
+def _cautions(cautions: Sequence[CautionItem], width: int, amount: Cautions) -> Rows:
+    ordered = worst_first(cautions)
     if not ordered or amount is Cautions.NONE:
         return []
     told = [item for item in ordered if amount is Cautions.ALL or item.signal in _HARM]
     if amount is Cautions.WORST:
         told = ordered[:1]
     if amount is Cautions.COUNTED or not told:
-        return signalled(ordered[0].signal, f"{_count(len(ordered), 'caution')}: {MORE}", width)
-    rows: Rows = []
-    for item in told:
-        rows += signalled(item.signal, item.say, width)
+        return signalled(ordered[0].signal, f"{len(ordered)} to read: {MORE}", width)
+    rows = _told(told, width)
     if len(told) < len(ordered):
         rows += hanging("", f"{_count(len(ordered) - len(told), 'more caution')}: {MORE}", width)
     return rows
+
+
+def _told(items: Sequence[CautionItem], width: int) -> Rows:
+    return [row for item in items for row in signalled(item.signal, item.say, width)]
 
 
 def _steps(reply: Reply, width: int, amount: Steps) -> Rows:

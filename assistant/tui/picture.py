@@ -14,6 +14,7 @@ from assistant.paths import atomic_write
 from knowledge import load
 
 from .app import PadsideApp
+from .widgets.note_line import NoteLine
 
 NOTES = (
     "nothing running outside, stat is calling, blower runs",
@@ -31,6 +32,7 @@ async def picture() -> str:
         desk = open_new(load(), Path(home), clock=lambda: datetime(2026, 7, 14, 19, 5, tzinfo=UTC))
         app = PadsideApp(desk)
         async with app.run_test(size=(120, 36)) as pilot:
+            app.visit_screen.query_one(NoteLine).cursor_blink = False
             for note in NOTES:
                 app.visit_screen.action_say(note)
             while app.visit_screen.is_working:

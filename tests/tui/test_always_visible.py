@@ -88,4 +88,4 @@ async def test_a_long_announcement_leaves_the_next_thing_on_the_screen(size: tup
         shown = screen.flat("#now")
         assert "/!\\ WARNING" in shown
         assert "fan capacitor, C to FAN" in shown or "capacitor from C to" in shown
-        assert words in shown or "read it: F2" in shown
+        assert words in shown or "2 to read: F2" in shown

@@ -51,7 +51,7 @@ def test_the_first_step_the_check_and_the_cautions_are_told_at_every_size(
     assert any("".join(form.split()) in told for form in (reply.safety_steps[0].say, reply.safety_steps[0].spoken))
     assert "fancapacitor,CtoFAN" in told or "capacitorfromCtoFAN" in told
     if height > STRIP_HEIGHT:
-        assert "".join(reply.cautions[0].say.split()) in told or "2cautions:F2" in told
+        assert "".join(reply.cautions[0].say.split()) in told or "2toread:F2" in told
     richest = now_rows(reply, width, LADDER[0])
     if height >= len(richest):
         assert rows == richest
@@ -83,7 +83,7 @@ def test_stops_come_worst_first_whatever_order_they_were_raised_in() -> None:
 
 def test_what_was_announced_with_a_signal_word_stands_first() -> None:
     reply = HUMMING.model_copy(update={"reply": "Heard: 3 V.\nDANGER: NOT DEAD. Hands out.\nWARNING: odd."})
-    for height, rest in ((1, "read it: F2"), (6, "read it: F2"), (14, "odd."), (40, "odd.")):
+    for height, rest in ((6, "2 to read: F2"), (14, "odd."), (40, "odd.")):
         told = text(fitted(reply, 40, height))
         assert told.startswith(f"/!\\ DANGER NOT DEAD. Hands out. /!\\ WARNING {rest}")
 
