@@ -235,7 +235,8 @@ def _ask(draft: Draft) -> Said:
     assert item is not None  # noqa: S101  # only called for an unclear item
     asked = draft.state.asked
     if asked is not None and asked.id == "clear_yes":
-        return sentence(kb, "clear_yes", name=kb.steps[item.about or ""].name)
+        step = item.about or next(option.about for option in item.options) or ""
+        return sentence(kb, "clear_yes", name=kb.steps[step].name)
     if not item.options:
         return sentence(kb, "not_clear", said=item.said)
     options = []

@@ -10,10 +10,9 @@ from knowledge.models.vocabulary import Intent
 from .clauses import Clause, Sentence
 from .models import Doubt, Heard, Kind
 from .phrases import Mark
-from .predicates import canonical_unit, unit_meanings
 from .roles import Role
 from .tokens import TokenKind
-from .vocabulary import UnitMeaning
+from .wishes import with_wish
 from .work import Work, in_order
 
 _KINDS = {
@@ -68,18 +67,25 @@ def _with_own_words(work: Work, announced: _Announced, clause: Clause) -> _Annou
     own = work.vocabulary.intent_words(announced.intent)
     first = min(mark.first for mark in announced.marks)
     last = max(mark.last for mark in announced.marks)
-    values = any(
-        m.number is not None or m.has(Role.ZERO) or m.has(Role.STATE) for m in clause.content if m.first >= last
-    )
+    others = [mark for mark in clause.marks if mark not in announced.marks and not first < mark.first < last]
+    values = any(m.number is not None or m.has(Role.ZERO) or m.has(Role.STATE) for m in others)
     more = []
     for mark in clause.marks:
         if mark in announced.marks or work.is_spent(mark):
             continue
         inside = first < mark.first < last and mark.has(Role.STATE)  # replaced the burnt contactor
         strange = mark.has(Role.UNKNOWN) or (mark.has(Role.SUBJECT) and not values)
-        if inside or (strange and set(work.words(mark)) <= own):
+        near = _is_near(clause, mark, first, last)
+        if inside or (strange and near and set(work.words(mark)) <= own):
             more.append(mark)
     return replace(announced, marks=(*announced.marks, *more))
+
+
+def _is_near(clause: Clause, mark: Mark, first: int, last: int) -> bool:
+    """True where no value or state stands between a word and the announcement."""
+    low, high = (mark.last, first) if mark.first < first else (last, mark.first)
+    between = (other for other in clause.marks if low <= other.first < high)
+    return not any(other.content and not set(other.roles) <= {Role.UNKNOWN, Role.SUBJECT} for other in between)
 
 
 def _announced(work: Work, sentence: Sentence, index: int) -> Iterator[_Announced]:
@@ -104,7 +110,7 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
         return False  # the compressor, not the day, is hot as hell
     if not intent.whole_note:
         return not (intent.kind in {"safety", "power"} and _was_found(clause, mark))
-    others = [other for other in work.content if other is not mark and not work.is_spent(other)]
+    others = [other for other in work.content if other is not mark and not other.negates and not work.is_spent(other)]
     if not others:
         return True
     if intent.kind != "answer" or mark.has(Role.HEDGE) or not _opens(work, mark) or _negates(work, mark):
@@ -135,7 +141,7 @@ def _negates(work: Work, mark: Mark) -> bool:
 def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> Iterator[_Announced]:
     """A word of doing with the thing it is done to, in one clause or in the next one that only names things."""
     clause = sentence.clauses[index]
-    if _was_found(clause, act):
+    if act.has(Role.STATE) and _was_found(clause, act):
         return
     subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
     if not subjects:
@@ -180,7 +186,8 @@ def _beside(clause: Clause, act: int, subject: int) -> bool:
     """True where neither a value nor another subject stands between the two."""
     low, high = sorted((act, subject))
     between = clause.marks[low + 1 : high]
-    return not any(mark.number is not None or mark.has(Role.ZERO) or mark.has(Role.SUBJECT) for mark in between)
+    values = (mark.number is not None or (mark.has(Role.ZERO) and not mark.has(Role.STATE)) for mark in between)
+    return not any(values) and not any(mark.has(Role.SUBJECT) for mark in between)
 
 
 def _intents(work: Work, act: Mark, subject: Mark) -> list[Intent]:
@@ -197,7 +204,12 @@ def _intents(work: Work, act: Mark, subject: Mark) -> list[Intent]:
 
 def _was_found(clause: Clause, mark: Mark) -> bool:
     """True for "found the disconnect pulled": seen so, not done now."""
-    return any(other.has(Role.FOUND) and other.first < mark.last for other in clause.marks if other is not mark)
+    for other in reversed([one for one in clause.marks if one.last <= mark.first]):
+        if other.has(Role.FOUND):
+            return True
+        if other.has(Role.STATE) or other.has(Role.INTENT):
+            return False  # "was off, flipped it back on": what was found is said
+    return False
 
 
 def _item(work: Work, announced: _Announced, clause: Clause, others: Sequence[_Announced]) -> Heard:
@@ -208,10 +220,10 @@ def _item(work: Work, announced: _Announced, clause: Clause, others: Sequence[_A
         doubts.add(Doubt.SPELLING)
     negated = False
     if kind is not Kind.REQUEST:
-        if clause.hedged or (kind in _DEEDS and _strange_before(clause, announced)):
+        if clause.hedged or (kind in _DEEDS and _strange_before(work, clause, announced)):
             doubts.add(Doubt.UNSURE)
-        negated = _negated(work, announced, clause, others)
-        if kind in _DEEDS and (clause.question or _not_done(clause, announced)):
+        negated = kind is not Kind.ANSWER and _negated(work, announced, clause, others)
+        if kind in _DEEDS and (clause.question or _not_done(work, clause, announced)):
             negated = True
     item = Heard(
         kind,
@@ -222,7 +234,7 @@ def _item(work: Work, announced: _Announced, clause: Clause, others: Sequence[_A
         negated=negated,
         doubts=in_order(doubts),
     )
-    return _with_wish(work, item, clause, announced) if kind is Kind.REQUEST else item
+    return with_wish(work, item, clause, announced.marks) if announced.intent.of_something else item
 
 
 def _negated(work: Work, announced: _Announced, clause: Clause, others: Sequence[_Announced]) -> bool:
@@ -245,53 +257,16 @@ def _negated(work: Work, announced: _Announced, clause: Clause, others: Sequence
     return False
 
 
-def _not_done(clause: Clause, announced: _Announced) -> bool:
+def _not_done(work: Work, clause: Clause, announced: _Announced) -> bool:
     """True where a plan, a wish or a condition stands before it, or right inside it."""
     last = max(mark.last for mark in announced.marks)
-    return any(mark.has(Role.NOT_DONE) and mark.first < last for mark in clause.marks if mark not in announced.marks)
+    before = [mark for mark in clause.marks if mark not in announced.marks and mark.first < last]
+    words = {word for mark in before for word in work.words(mark)}
+    return any(mark.has(Role.NOT_DONE) for mark in before) or not words.isdisjoint(work.vocabulary.not_done)
 
 
-def _strange_before(clause: Clause, announced: _Announced) -> bool:
+def _strange_before(work: Work, clause: Clause, announced: _Announced) -> bool:
     """True where a word nobody knows stands before or inside the announcement and may change it."""
     last = max(mark.last for mark in announced.marks)
-    return any(m.has(Role.UNKNOWN) and m.first < last and m not in announced.marks for m in clause.marks)
-
-
-def _with_wish(work: Work, item: Heard, clause: Clause, announced: _Announced) -> Heard:
-    """Return a request with the subject, number and quantity that its clause names."""
-    marks = list(announced.marks)
-    subject = next((m for m in clause.marks if m.has(Role.SUBJECT) and not work.is_spent(m)), None)
-    named = next((m for m in clause.marks if (m.has(Role.QUANTITY) or m.has(Role.UNIT)) and not m.small), None)
-    number = next((m for m in clause.marks if m.number is not None and m.number.values), None)
-    if subject is not None:
-        item = replace(item, subject=subject.ids(Role.SUBJECT)[0])
-        marks.append(subject)
-    unit = None
-    if number is not None and number.number is not None:
-        units = number.number.units or _units_within(work, announced)
-        unit = units[0] if units else _unit_of(work, subject)
-        value = number.number.values[0]
-        item = replace(item, value=unit.canonical(value) if unit else value)
-        marks.append(number)
-    elif named is not None:
-        meanings = unit_meanings(named, work)
-        unit = meanings[0] if meanings else None
-        marks.append(named)
-    if unit is not None:
-        item = replace(item, quantity=unit.quantity.id, unit=unit.quantity.unit, said_unit=unit.unit.symbol)
-    work.spend(*marks)
-    start, end = work.extent(marks)
-    return replace(item, start=start, end=end, said=work.said(start, end))
-
-
-def _units_within(work: Work, announced: _Announced) -> tuple[UnitMeaning, ...]:
-    """Return the unit among the request's own words: a 10 minute timer."""
-    words = [word for mark in announced.marks for word in work.words(mark) if len(word) > 1]
-    return next((work.vocabulary.units[(word,)] for word in words if (word,) in work.vocabulary.units), ())
-
-
-def _unit_of(work: Work, subject: Mark | None) -> UnitMeaning | None:
-    if subject is None:
-        return None
-    quantities = work.kb.subjects[subject.ids(Role.SUBJECT)[0]].quantities
-    return canonical_unit(work.kb.quantities[quantities[0]]) if quantities else None
+    strange = (mark for mark in clause.marks if mark.has(Role.UNKNOWN) and not work.is_spent(mark))
+    return any(mark.first < last and mark not in announced.marks for mark in strange)

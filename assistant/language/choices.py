@@ -18,9 +18,13 @@ def choose(work: Work) -> bool:
     if asked is None or not asked.options:
         return False
     small = work.vocabulary.fillers
-    content = [mark for mark in work.content if not mark.has(Role.HEDGE) and not set(work.words(mark)) <= small]
+    content = [
+        mark
+        for mark in work.content
+        if not mark.has(Role.HEDGE) and not mark.negates and not set(work.words(mark)) <= small
+    ]
     tests = [
-        test
+        _refused(test) if _is_denied(work, mark) else test
         for mark in (content or list(work.marks))
         for test in [_test(work, mark, asked.options)]
         if test is not None
@@ -65,6 +69,16 @@ def _test(work: Work, mark: Mark, options: tuple[Heard, ...]) -> Test | None:
     if not useful:
         return None
     return lambda n, option: any(test(n, option) for test in useful)
+
+
+def _refused(test: Test) -> Test:
+    return lambda n, option: not test(n, option)
+
+
+def _is_denied(work: Work, mark: Mark) -> bool:
+    """True for "not the compressor"."""
+    before = [other for other in work.marks if other.last <= mark.first and not other.small]
+    return bool(before) and before[-1].negates
 
 
 def _by_subject(work: Work, mark: Mark) -> Test:

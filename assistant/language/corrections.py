@@ -10,7 +10,7 @@ from .models import Asked, Context, Heard, Kind
 from .phrases import Mark
 from .places import places_of
 from .plausibility import plausible
-from .predicates import predicates_of
+from .predicates import predicates_of, unit_meanings
 from .roles import Role
 from .work import Work
 
@@ -30,7 +30,14 @@ def opener_of(work: Work) -> tuple[Mark, ...]:
         return tuple(_leading(said))
     if first.has(Role.NEGATION) and len(said) > 1 and _corrects(work, first, said, last):
         return (first,)
-    return ()
+    return _instead(said, last)
+
+
+def _instead(said: Sequence[Mark], last: Sequence[Heard]) -> tuple[Mark, ...]:
+    """Return the "not" of "the fan side, not the herm side", said of the last item's subject."""
+    if len(said) != 3 or not said[1].negates or not (said[0].has(Role.SUBJECT) and said[2].has(Role.SUBJECT)):
+        return ()
+    return (said[1], said[2]) if last[0].about in said[2].ids(Role.SUBJECT) else ()
 
 
 def corrected_context(work: Work, context: Context) -> Context:
@@ -86,6 +93,40 @@ def moved(work: Work, last: Sequence[Heard]) -> Heard | None:
         return None
     work.spend(*mention.marks)
     return replace(target, about=about, said=said, start=start, end=end, doubts=(), options=())
+
+
+def recounted(work: Work, last: Sequence[Heard]) -> Heard | None:
+    """Return the last reading in another unit, where the correction names only that: "volts, not amps"."""
+    target = next((item for item in last if item.kind is Kind.READING and item.value is not None), None)
+    if target is None or any(mark.number is not None or mark.has(Role.SUBJECT) for mark in work.content):
+        return None
+    named = [mark for mark in work.marks if (mark.has(Role.UNIT) or mark.has(Role.QUANTITY)) and not mark.small]
+    wanted = [mark for mark in named if not _is_denied(work, mark)]
+    units = unit_meanings(wanted[0], work) if wanted else ()
+    if not units or target.quantity is None:
+        return None
+    quantity = work.kb.quantities[target.quantity]
+    old = next((unit for unit in quantity.units if unit.symbol == target.said_unit), None)
+    raw = (target.value - old.offset) / old.factor if old is not None and target.value is not None else target.value
+    start, end = work.extent([wanted[0]])
+    work.spend(*named, *(mark for mark in work.marks if mark.negates))
+    return replace(
+        target,
+        quantity=units[0].quantity.id,
+        value=units[0].canonical(raw or 0.0),
+        unit=units[0].quantity.unit,
+        said_unit=units[0].unit.symbol,
+        said=work.said(start, end),
+        start=start,
+        end=end,
+        doubts=(),
+        options=(),
+    )
+
+
+def _is_denied(work: Work, mark: Mark) -> bool:
+    before = [other for other in work.marks if other.last <= mark.first and not other.small]
+    return bool(before) and before[-1].negates
 
 
 def _leading(said: Sequence[Mark]) -> list[Mark]:

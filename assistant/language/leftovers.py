@@ -12,12 +12,16 @@ _COLOURS = frozenset(
 )
 
 
+_NAMES = frozenset({Role.SUBJECT, Role.BEFORE_SUBJECT})
+
+
 def not_understood(work: Work) -> tuple[str, ...]:
     """Return the runs of words that meant nothing here, fillers between them included, in order."""
     covered = [(item.start, item.end) for item in work.items]
     runs: list[list[Mark]] = [[]]
+    about = {wider for item in work.items if item.about for wider in work.vocabulary.chain(item.about)}
     for mark in work.marks:
-        if not work.is_spent(mark) and _must_be_told(mark) and not _inside(work, mark, covered):
+        if not work.is_spent(mark) and _must_be_told(mark, about) and not _inside(work, mark, covered):
             runs[-1].append(mark)
         elif work.is_spent(mark) or _breaks(work, mark):
             runs.append([])
@@ -27,7 +31,12 @@ def not_understood(work: Work) -> tuple[str, ...]:
     return left
 
 
-def _must_be_told(mark: Mark) -> bool:
+def _must_be_told(mark: Mark, about: set[str]) -> bool:
+    """True for what carries meaning; not for a part that was only named to say where its own parts were read."""
+    if set(mark.roles) <= _NAMES and about & set(mark.ids(Role.SUBJECT)):
+        return False
+    if mark.has(Role.BEFORE_SUBJECT) and mark.has(Role.SUBJECT):
+        return False
     own = set(mark.roles) - _COLOURS
     return mark.content and bool(own) and (own != {Role.INTENT} or own == set(mark.roles))
 

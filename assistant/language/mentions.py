@@ -58,8 +58,11 @@ def _completed_by_neighbour(mention: Mention, sentence: Sentence, work: Work) ->
         mark = sentence.marks[place]
         if set(mark.roles) != {Role.UNKNOWN} or sentence.clause_of(mark) != mention.clause:
             continue
-        content = mention.content | set(work.words(mark))
-        ids = work.vocabulary.composites.get(content)
+        words = frozenset(work.words(mark))
+        content = mention.content | words
+        ids = work.vocabulary.composites.get(content, ())
+        if not ids and any(words <= frozenset().union(*work.vocabulary.mentions[one]) for one in mention.ids):
+            ids = mention.ids  # a word that the part's own names are made of
         if ids:
             start, end = min(first, place), max(last, place + 1)
             return replace(mention, place=start, marks=tuple(sentence.marks[start:end]), ids=ids, content=content)

@@ -56,6 +56,8 @@ def _single(
     starts = vocabulary.number_words | {*vocabulary.kb.number_words.article}
     if token.kind is not TokenKind.NUMBER and token.word not in starts:
         return None
+    if token.word in vocabulary.kb.number_words.article and _is_one(tokens, place, vocabulary):
+        return Number(place, place + 1, (1.0,), in_words=True)
     pieces, places = _run(tokens, taken, place, vocabulary)
     said = reader.read(pieces)
     if said is not None and said.length == 1 and said.values == (1.0,) and _is_pointed_at(tokens, place, vocabulary):
@@ -67,6 +69,14 @@ def _single(
     if token.values and (fraction := _written_fraction(tokens, place)):
         return Number(place, place + fraction[0], (fraction[1],))
     return Number(place, place + 1, token.values)
+
+
+def _is_one(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> bool:
+    """True for "less than a volt": an article between an approximation and a unit."""
+    if place == 0 or place + 1 >= len(tokens) or len(tokens[place + 1].word) < 2:
+        return False
+    before = {words_of(phrase)[-1] for phrase in vocabulary.kb.particles.about_number}
+    return tokens[place - 1].word in before and (tokens[place + 1].word,) in vocabulary.units
 
 
 def _is_pointed_at(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> bool:

@@ -32,7 +32,7 @@ def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
     yield from _particles(kb)
 
 
-GUARDED = frozenset({Role.NEGATION, Role.NOT_DONE, Role.HEDGE})
+GUARDED = frozenset({Role.NEGATION, Role.NOT_DONE, Role.HEDGE, Role.FOUND})
 """Words that change what a phrase says: never skipped as small words inside one."""
 
 _PARTICLES = {
@@ -86,7 +86,14 @@ def same_number(kb: KnowledgeBase) -> dict[str, tuple[str, ...]]:
     table: dict[str, tuple[str, ...]] = {}
     for word, value in numbers.units.items():
         alike = (word, *(other for other, same in numbers.units.items() if same == value and other != word))
-        sounds = tuple(sound for name in alike for sound in numbers.sounds.get(name, ()))
-        table[word] = (*alike, str(value), *sounds)
-        table[str(value)] = (str(value), *alike, *sounds)
+        table[word] = (*alike, str(value))
+        table[str(value)] = (str(value), *alike)
     return table
+
+
+def sounds_like(kb: KnowledgeBase) -> dict[str, tuple[str, ...]]:
+    """Return small words that a small number may stand for inside the name of a part: l1 2 ground."""
+    numbers = kb.number_words
+    return {
+        way: sounds for name, sounds in numbers.sounds.items() for way in (name, str(numbers.units.get(name, name)))
+    }

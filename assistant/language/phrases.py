@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from .numbers import Number, find_numbers
 from .roles import CONTENT, Meaning, Role
@@ -63,6 +64,8 @@ class _Candidate:
     loose: int
     weight: int
     """Letters of the words that are more than small words: "on cool" outweighs "is on"."""
+    sounded: bool = False
+    """A number was taken for a small word."""
 
 
 def mark(
@@ -79,7 +82,8 @@ def mark(
     ]
     taken = [False] * len(tokens)
     marks: list[Mark] = []
-    _choose([c for c in candidates if c.words > 1 and not _cuts_number(c, tokens, vocabulary)], tokens, taken, marks)
+    longer = [c for c in candidates if c.words > 1 and not _cuts_number(c, tokens, vocabulary)]
+    _choose([c for c in longer if not all(m.role is Role.RANGE_OPEN for m in c.meanings)], tokens, taken, marks)
     for number in find_numbers(tokens, taken, vocabulary):
         marks.append(Mark(number.first, number.last, {Role.NUMBER: ()}, number=number))
         taken[number.first : number.last] = [True] * (number.last - number.first)
@@ -87,7 +91,20 @@ def mark(
     for place, token in enumerate(tokens):
         if not taken[place]:
             marks.append(Mark(place, place + 1, _plain_roles(token, vocabulary)))
-    return tuple(sorted(marks, key=lambda found: found.first))
+    return _without_counts(sorted(marks, key=lambda found: found.first), tokens)
+
+
+def _without_counts(marks: list[Mark], tokens: Sequence[Token]) -> tuple[Mark, ...]:
+    """Read "one wire", "two fuses" as a count, not as a value of the part."""
+    for place, (found, behind) in enumerate(pairwise(marks)):
+        number = found.number
+        if number is None or number.units or number.high is not None or number.partner or len(number.values) != 1:
+            continue
+        word = tokens[behind.last - 1].raw.casefold()
+        counted = (number.in_words and number.values == (1.0,)) or word.endswith("s")
+        if behind.has(Role.SUBJECT) and counted and number.values[0] in range(1, 10):
+            marks[place] = Mark(found.first, found.last, {Role.FILLER: ()})
+    return tuple(marks)
 
 
 def _meanings(
@@ -99,6 +116,7 @@ def _meanings(
         meaning
         for meaning in candidate.meanings
         if meaning.role not in without
+        and (not candidate.sounded or meaning.role is Role.SUBJECT)
         and (alone or meaning.role is not Role.INTENT or meaning.id not in vocabulary.whole_notes)
     )
 
@@ -135,23 +153,27 @@ def _guarded(tokens: Sequence[Token], vocabulary: Vocabulary) -> frozenset[int]:
 
 def _from(tokens: Sequence[Token], first: int, vocabulary: Vocabulary, guarded: frozenset[int]) -> Iterator[_Candidate]:
     """Yield every phrase that starts with this token."""
-    stack = [(vocabulary.tree, first, 0, 0, 0)]
+    stack = [(vocabulary.tree, first, 0, 0, 0, False)]
     while stack:
-        node, place, words, skipped, loose = stack.pop()
+        node, place, words, skipped, loose, sounded = stack.pop()
         if node.meanings and words:
             weight = sum(len(t.word) for t in tokens[first:place] if t.word not in vocabulary.fillers)
-            yield _Candidate(first, place, node.meanings, words, skipped, loose, weight)
+            yield _Candidate(first, place, node.meanings, words, skipped, loose, weight, sounded)
         if place >= len(tokens) or tokens[place].kind is TokenKind.BREAK:
             continue
         token = tokens[place]
         for word in token.words:
             following = node.next.get(word)
             if following is not None:
-                stack.append((following, place + 1, words + 1, skipped, loose + token.loose))
+                stack.append((following, place + 1, words + 1, skipped, loose + token.loose, sounded))
+        for word in vocabulary.sounds.get(token.word, ()) if words else ():
+            following = node.next.get(word)
+            if following is not None:
+                stack.append((following, place + 1, words + 1, skipped, loose, True))
         joins = token.kind is TokenKind.SYMBOL and token.word in "-/&"
         small = token.word in vocabulary.fillers and place not in guarded and skipped < _MOST_FILLERS
         if words and node.next and (joins or small):
-            stack.append((node, place + 1, words, skipped + (not joins), loose))
+            stack.append((node, place + 1, words, skipped + (not joins), loose, sounded))
 
 
 def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Vocabulary) -> bool:

@@ -57,7 +57,7 @@ def places_anywhere(work: Work, quantity: str, value: float | None) -> Places:
     quickest = sorted(work.kb.checks.values(), key=lambda check: check.minutes)
     points = tuple(dict.fromkeys(check.about for check in quickest if check.quantity == quantity))
     if not points:
-        points = tuple(sorted(subject for subject, read in work.vocabulary.points if read == quantity))
+        points = tuple(step.about for step in work.kb.steps.values() if step.reading == quantity and step.about)
     found = narrowed(work, points, quantity, value) or points
     return Places(found[:_MOST_OPTIONS], assumed=True)
 
@@ -81,7 +81,8 @@ def _means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
     if asked.about in mention.ids:
         return True
     checked = any((subject, asked.quantity) in work.kb.checks_about for subject in mention.ids)
-    if not checked and any(asked.about in set(work.vocabulary.chain(subject)) for subject in mention.ids):
+    same = asked.kind in {"check", "step"} and not checked
+    if same and any(asked.about in set(work.vocabulary.chain(subject)) for subject in mention.ids):
         return True
     phrases = work.vocabulary.mentions.get(asked.about or "", ())
     return any(mention.content <= phrase for phrase in phrases)

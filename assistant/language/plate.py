@@ -30,13 +30,17 @@ class Printed:
         self._topic = topic
         self._number = found.predicate.mark.number
         self._marker = _marker(found, around) if self._number is not None else None
-        self._mention = self._named(found.mentions[0] if found.mentions else None)
+        named = found.mentions[0] if found.mentions else None
+        self._whole_unit = named is not None and bool(named.ids) and not self._carries_values(named)
+        self._mention = None if self._whole_unit else self._named(named)
 
     def is_printed(self) -> bool:
         """True where the number stands on a plate, label or part rather than on a meter."""
         number, mention = self._number, self._mention
         if number is None or not number.values or not (self._candidates(number) or self._sections(number)):
             return False
+        if mention is None and not number.units and _of_strange_unit(self._found, self._around):
+            return False  # "a 3 ton"
         if mention is not None and ((mention.plate and not mention.ids) or self._only_printed(mention)):
             return True
         if self._marker is not None:
@@ -78,6 +82,14 @@ class Printed:
         inside = tuple(s for s, names in vocabulary.mentions.items() if any(name < mention.content for name in names))
         return replace(mention, ids=inside, plate=()) if inside else mention
 
+    def _carries_values(self, mention: Mention) -> bool:
+        """False for "unit" in "unit 208/230": nothing is read of the unit as such, and only its plate has print."""
+        if mention.plate:
+            return True
+        kb = self._work.kb
+        printed = {item.subject for item in kb.plate_items.values()}
+        return any(kb.subjects[subject].quantities or subject in printed for subject in mention.ids)
+
     def _candidates(self, number: Number) -> list[PlateItem]:
         """Return the plate items the number may be, by name, part, unit and plausible range."""
         kb, vocabulary, mention = self._work.kb, self._work.vocabulary, self._mention
@@ -89,7 +101,10 @@ class Printed:
             wide = set(mention.ids) | {part for one in mention.ids for part in vocabulary.children.get(one, ())}
             items = [item for item in items if item.subject in wide]
         elif asked := asked_items(self._work):
-            items = [item for item in items if item.id in asked] if not units else items
+            wanted = [item for item in items if item.id in asked and self._holds(item, number)]
+            items = wanted if wanted and not units else items
+        elif self._whole_unit:
+            items = [item for item in items if item.subject is None and _names_the_plate(item, self._work)]
         elif family := family_of(self._work, self._topic):
             items = [item for item in items if item.subject in family]
         elif not units:
@@ -121,9 +136,10 @@ class Printed:
         """True where a pair is more likely two readings: their capacitance was asked for, or the print is known."""
         work, asked = self._work, self._work.context.asked
         items = work.kb.plate_items.values()
-        if asked is not None and asked.quantity is not None and asked.about:
+        if asked is not None and asked.quantity is not None:
             printed = {item.subject for item in items if item.quantity == asked.quantity}
-            return asked.about in printed
+            if self._mention is None or asked.about in printed:
+                return True
         if self._mention is None:
             return False
         parts = {part for one in self._mention.ids for part in work.vocabulary.children.get(one, ())}
@@ -173,9 +189,15 @@ class Printed:
         found = [[item for item in self._candidates(single) if item.subject] for single in singles]
         for first in found[0]:
             for second in found[1]:
-                if first.id != second.id and first.quantity == second.quantity:
+                if first.id != second.id and first.quantity == second.quantity and self._sisters(first, second):
                     return [(first, singles[0]), (second, singles[1])]
         return []
+
+    def _sisters(self, first: PlateItem, second: PlateItem) -> bool:
+        """True for two parts of one whole: the sections of a capacitor."""
+        subjects = self._work.kb.subjects
+        wholes = {subjects[item.subject].part_of for item in (first, second) if item.subject}
+        return len(wholes) == 1 and None not in wholes
 
     def _holds(self, item: PlateItem, number: Number) -> bool:
         if item.plausible is None:
@@ -228,8 +250,14 @@ def asked_items(work: Work) -> tuple[str, ...]:
 
 def _names_the_plate(item: PlateItem, work: Work) -> bool:
     """True for an item that is called after the plate itself: nameplate voltage."""
-    markers = {word for phrase in work.kb.particles.plate for word in phrase.split(" ")}
+    markers = {word for phrase in work.kb.particles.plate for word in phrase.split(" ")} - work.vocabulary.fillers
     return any(not markers.isdisjoint(phrase.split(" ")) for phrase in item.phrases)
+
+
+def _of_strange_unit(found: Pair, around: Sequence[Mark]) -> bool:
+    """True where an unknown word stands right behind the number: it may be a unit nobody knows."""
+    behind = [mark for mark in around if mark.first == found.predicate.mark.last]
+    return bool(behind) and set(behind[0].roles) == {Role.UNKNOWN}
 
 
 def _marker(found: Pair, around: Sequence[Mark]) -> Role | None:

@@ -30,6 +30,8 @@ def predicates_of(sentence: Sentence, work: Work) -> list[Predicate]:
                 if kind is not None:
                     inside.append(Predicate(place + offset, mark, kind, index))
         inside.extend(_named_zeros(clause, place, index, work))
+        if not inside:
+            inside.extend(_denied_points(clause, place, index, work))
         inside.sort(key=lambda predicate: predicate.place)
         negated = _negate(inside, clause, place, work)
         again = _left_out(clause, place, index, [*found, *negated], work)
@@ -44,7 +46,9 @@ def _kind(marks: Sequence[Mark], offset: int, work: Work) -> Kind | None:
         return Kind.NUMBER
     if not any(mark.has(role) for role in _WORDS) or (mark.has(Role.SUBJECT) and not mark.has(Role.ZERO)):
         return None
-    if mark.small and not _ends_what_is_said(marks, offset, work):
+    if _denies_state(marks, offset):
+        return None
+    if mark.small and not _was_so(marks, offset, work) and not _ends_what_is_said(marks, offset, work):
         return None
     return Kind.WORD
 
@@ -66,6 +70,15 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     return any(_said_of(state, wide, work) for state in mark.ids(Role.STATE))
 
 
+def _was_so(marks: Sequence[Mark], offset: int, work: Work) -> bool:
+    """True for "breaker was off", whatever follows."""
+    named = [mark for mark in marks[:offset] if mark.content]
+    if not offset or not marks[offset - 1].has(Role.FOUND) or not named or not named[-1].has(Role.SUBJECT):
+        return False
+    wide = {wider for subject in named[-1].ids(Role.SUBJECT) for wider in work.vocabulary.chain(subject)}
+    return any(_said_of(state, wide, work) for state in marks[offset].ids(Role.STATE))
+
+
 def _is_taken(marks: Sequence[Mark], content: Sequence[Mark]) -> bool:
     """True where the subject belongs to a value before it: 240 on the line side, ok."""
     if len(content) < 2 or not (content[-2].number is not None or content[-2].has(Role.ZERO)):
@@ -82,7 +95,7 @@ def _named_zeros(clause: Clause, place: int, index: int, work: Work) -> list[Pre
     """ "No voltage", "no amps": a negation and a quantity without a number."""
     found = []
     for offset, mark in enumerate(clause.marks):
-        if mark.number is not None or not (mark.has(Role.QUANTITY) or mark.has(Role.UNIT)) or work.is_spent(mark):
+        if mark.number is not None or not (mark.has(Role.QUANTITY) or mark.has(Role.UNIT)) or not _is_named(mark, work):
             continue
         before = [other for other in clause.marks[:offset] if other.content or other.negates]
         if before and before[-1].negates:
@@ -95,11 +108,32 @@ def _named_zeros(clause: Clause, place: int, index: int, work: Work) -> list[Pre
     return found
 
 
+def _denied_points(clause: Clause, place: int, index: int, work: Work) -> list[Predicate]:
+    """ "No low voltage at the condenser": a point that is named by its quantity is said to have none."""
+    for offset, mark in enumerate(clause.marks):
+        if not mark.has(Role.SUBJECT) or work.is_spent(mark):
+            continue
+        before = [n for n in range(offset) if clause.marks[n].content or clause.marks[n].negates]
+        words = [word for word in work.words(mark) if len(word) > 1]
+        units = (work.vocabulary.units.get((word,), ()) or _quantity(word, work) for word in words)
+        named = next((unit for unit in units if unit), ())
+        if named and before and clause.marks[before[-1]].negates:
+            no = clause.marks[before[-1]]
+            return [Predicate(place + before[-1], no, Kind.WORD, index, negations=(no,), named=named, zero=True)]
+    return []
+
+
+def _quantity(word: str, work: Work) -> tuple[UnitMeaning, ...]:
+    quantity = work.kb.quantities.get(word)
+    return (canonical_unit(quantity),) if quantity is not None else ()
+
+
 def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> list[Predicate]:
     """Bind each "not" to the value or state behind it in the clause, else to the one right before it."""
     result = list(inside)
     for offset, mark in enumerate(clause.marks):
-        if not mark.negates or work.is_spent(mark) or any(mark in predicate.negations for predicate in result):
+        denies = mark.negates or _denies_state(clause.marks, offset)
+        if not denies or work.is_spent(mark) or any(mark in predicate.negations for predicate in result):
             continue
         after = [n for n, predicate in enumerate(result) if predicate.place > place + offset]
         before = [n for n, predicate in enumerate(result) if predicate.place < place + offset]
@@ -114,11 +148,19 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
     return result
 
 
+def _denies_state(marks: Sequence[Mark], offset: int) -> bool:
+    """True for the "nothing" of "nothing burnt", "nothing is running"."""
+    mark = marks[offset]
+    if not mark.has(Role.ZERO) or mark.has(Role.STATE) or mark.has(Role.SUBJECT) or mark.number is not None:
+        return False
+    following = next((other for other in marks[offset + 1 :] if other.content), None)
+    return following is not None and following.has(Role.STATE) and not following.has(Role.ZERO)
+
+
 def _says_nothing(mark: Mark, work: Work) -> bool:
     """True for "doing nothing": "ain't doing nothing" says the same, only louder."""
-    nothing = {words[0] for words in map(words_of, work.kb.particles.zero) if len(words) == 1}
     words = work.words(mark)
-    return len(words) > 1 and not nothing.isdisjoint(words)
+    return len(words) > 1 and not work.vocabulary.nothing_words.isdisjoint(words)
 
 
 def _belongs_before(clause: Clause, offset: int) -> bool:
@@ -141,7 +183,7 @@ def _left_out(clause: Clause, place: int, index: int, before: list[Predicate], w
         last = len(clause.marks) - 1
         takers += [last] if clause.marks[last].has(Role.QUESTION) and clause.marks[last].small else []
     bound = {id(mark) for predicate in before for mark in predicate.negations}
-    free = [n for n in takers if id(clause.marks[n]) not in bound and (n > named[-1] or _ties_to(clause, n, named[-1]))]
+    free = [n for n in takers if id(clause.marks[n]) not in bound and _takes(clause, n, named[-1], before, place)]
     base = _base(said[-1], work)
     if not free or base is None:
         return None
@@ -157,6 +199,14 @@ def _base(predicate: Predicate, work: Work) -> tuple[str, ...] | None:
     if not negative & set(work.words(predicate.mark)):
         return states
     return tuple(state.id for state in work.kb.states.values() if state.opposite in states) or None
+
+
+def _takes(clause: Clause, taker: int, subject: int, before: list[Predicate], place: int) -> bool:
+    """True for a "not" or "is" that has nothing of its own behind it but takes the state said before."""
+    if taker <= subject:
+        return _ties_to(clause, taker, subject)
+    own = any(place + subject < predicate.place < place + taker for predicate in before)
+    return not own and not any(mark.content for mark in clause.marks[taker + 1 :])
 
 
 def _ties_to(clause: Clause, negation: int, subject: int) -> bool:

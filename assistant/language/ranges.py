@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from .numbers import Number
@@ -77,6 +78,27 @@ def other_units(work: Work, variant: Variant) -> list[Variant]:
     span = plausible(work.kb, variant.about, quantity.id, work.context.asked)
     variants = [replace(variant, unit=unit, value=unit.canonical(variant.value)) for unit in (plain, *larger)]
     return [other for other in variants if other.value is not None and span.holds(other.value)] or [variant]
+
+
+def other_section(work: Work, variant: Variant) -> list[Variant]:
+    """Return both sections where a reading is above its own print and nearer to the print of its sister."""
+    kb, plate = work.kb, work.context.plate
+    whole = kb.subjects[variant.about].part_of
+    printed = {
+        item.subject: plate[item.id]
+        for item in kb.plate_items.values()
+        if item.subject and item.quantity == variant.quantity and plate.get(item.id, 0.0) > 0
+    }
+    own = printed.pop(variant.about, None)
+    if own is None or whole is None or variant.value is None or variant.value <= own:
+        return [variant]
+    away = math.log(variant.value / own)
+    nearer = [
+        subject
+        for subject, value in printed.items()
+        if kb.subjects[subject].part_of == whole and abs(math.log(variant.value / value)) < away
+    ]
+    return [variant, *(replace(variant, about=subject) for subject in nearer)]
 
 
 def doubted_by_ear(work: Work, variant: Variant, number: Number) -> list[Variant]:

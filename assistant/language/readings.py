@@ -10,7 +10,7 @@ from .pairing import Mention, Predicate
 from .places import Places, named_with, places_anywhere, places_of
 from .plausibility import plausible, usual
 from .predicates import canonical_unit
-from .ranges import Variant, doubted_by_ear, other_readings, other_units
+from .ranges import Variant, doubted_by_ear, other_readings, other_section, other_units
 from .roles import Role
 from .vocabulary import UnitMeaning
 from .work import Work, in_order
@@ -235,6 +235,8 @@ def _item(
         only = variants[0]
         if only.value is not None and not unit_said and not predicate.named:
             variants = other_units(work, only)
+        if len(variants) == 1 and not _implausible(work, only):
+            variants = other_section(work, only)
         if len(variants) == 1 and number is not None and number.misheard is not None and work.context.spoken:
             variants = doubted_by_ear(work, only, number)
     options: tuple[Variant, ...] = ()

@@ -36,6 +36,9 @@ def _join_repeated(work: Work) -> None:
 
 
 def _drop_spoken_for(work: Work) -> None:
+    if work.context.asked is not None and any(item.kind is Kind.ANSWER for item in work.items):
+        unclear = [item for item in work.items if item.kind is Kind.FINDING and not item.usable]
+        work.items[:] = [item for item in work.items if item not in unclear]  # "yes, both running"
     asked = work.context.asked
     if asked is None:
         if any(item.kind is not Kind.ANSWER for item in work.items):

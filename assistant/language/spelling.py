@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -14,6 +15,8 @@ from .vocabulary import Vocabulary
 _SHORTEST = 4
 """Shorter words have too many neighbours to be corrected."""
 _SPLIT_FROM = 6
+_DIGITS_BEHIND = re.compile(r"([a-z]{3,})(\d{1,6})")
+"""A word with its number written on to it: point9, fuse2."""
 _LEAST = 0.75
 _NEAR = 0.03
 """Two candidates closer than this are both kept; the words around them decide."""
@@ -83,6 +86,10 @@ def _correct(tokens: list[Token], vocabulary: Vocabulary) -> Iterator[Token]:
         if token.word[-1] == "s" and token.word[:-1] in vocabulary.known:
             yield replace(token, words=(token.word[:-1],))  # a plural, or "'s" for is
             continue
+        with_digits = _DIGITS_BEHIND.fullmatch(token.word)
+        if with_digits and with_digits[1] in vocabulary.known:
+            yield from _parted(token, with_digits[1], with_digits[2])
+            continue
         parts = _parts(token.word, vocabulary)
         if parts:
             middle = token.start + len(parts[0])
@@ -91,6 +98,14 @@ def _correct(tokens: list[Token], vocabulary: Vocabulary) -> Iterator[Token]:
             continue
         near = _nearest(token.word, vocabulary)
         yield token.read_as(*near) if near else token
+
+
+def _parted(token: Token, word: str, digits: str) -> Iterator[Token]:
+    """Yield the word and the number that were written as one."""
+    middle = token.start + len(word)
+    yield replace(token, end=middle, words=(word,))
+    number = replace(token, start=middle, kind=TokenKind.NUMBER, words=(digits,), glued=True)
+    yield replace(number, values=(float(digits),))
 
 
 def _parts(word: str, vocabulary: Vocabulary) -> tuple[str, str] | None:
@@ -117,14 +132,22 @@ def _search(word: str, vocabulary: Vocabulary) -> tuple[str, ...]:
     if not word.isalpha():
         return ()
     edits = 1 if len(word) < 7 else 2 if len(word) < 10 else 3
+    near = process.extract(word, vocabulary.spellings, scorer=OSA.distance, score_cutoff=edits, limit=8)
     found = [
-        (similarity, choice)
-        for choice, distance, _ in process.extract(
-            word, vocabulary.spellings, scorer=OSA.distance, score_cutoff=edits, limit=6
-        )
-        if choice[0] == word[0] or (distance == 1 and len(word) > 7)
-        for similarity in [1 - distance / max(len(word), len(choice))]
-        if len(choice) > 3 and similarity >= _LEAST
+        (1 - distance / max(len(word), len(choice)), choice)
+        for choice, distance, _ in near
+        if _may_be_meant(word, choice, int(distance), vocabulary)
     ]
     found.sort(key=lambda pair: (-pair[0], pair[1]))
     return tuple(choice for similarity, choice in found if similarity >= found[0][0] - _NEAR)
+
+
+def _may_be_meant(word: str, choice: str, distance: int, vocabulary: Vocabulary) -> bool:
+    """True for a slip of the thumb; small and short words only where two letters changed places."""
+    if sorted(word) == sorted(choice):
+        return True
+    if choice not in vocabulary.trade_words or min(len(word), len(choice)) <= _SHORTEST:
+        return False
+    if choice[0] != word[0] and not (distance == 1 and len(word) > 7):
+        return False
+    return 1 - distance / max(len(word), len(choice)) >= _LEAST

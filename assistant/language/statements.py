@@ -18,7 +18,7 @@ from .readings import Setting, reading_of
 from .roles import Role
 from .shares import expanded, single_values, two_parts
 from .topics import Completed, Topic, completed, printed_on
-from .work import Work
+from .work import Work, in_order
 
 
 def state(work: Work) -> None:
@@ -108,7 +108,10 @@ def _one(
         predicate = _as_asked(work, predicate, mention)
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
-        return finding_of(work, predicate, _subjects(work, predicate, mention, topic), mention, doubts, span)
+        subjects = _subjects(work, predicate, mention, topic)
+        if not subjects and _has_strange_words(work, predicate):
+            return None  # "my knee locked up": it may be said of the word that nobody knows
+        return finding_of(work, predicate, subjects, mention, doubts, span)
     if predicate.negated:
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
@@ -123,10 +126,30 @@ def _one(
         setting.alternatives = whole.ids
         setting.prefer_alternatives = whole.preferred
         setting.carried = whole.carried or topic.carried
-    item = reading_of(work, predicate, setting, *span)
+    item = _confirmed(work, reading_of(work, predicate, setting, *span), predicate)
     if item is not None and whole.source is not None and item.about in whole.ids and whole.preferred:
         work.spend(*whole.source.marks)
     return item
+
+
+def _confirmed(work: Work, item: Heard | None, predicate: Predicate) -> Heard | None:
+    """Ask back a number whose unit may be the unknown word right behind it: 240 furlongs."""
+    number = predicate.mark.number
+    if item is None or number is None or number.units or not item.usable:
+        return item
+    behind = next((mark for mark in work.marks if mark.first == predicate.mark.last), None)
+    if behind is None or set(behind.roles) != {Role.UNKNOWN}:
+        return item
+    return replace(item, doubts=in_order([*item.doubts, Doubt.AMBIGUOUS]), options=(item,))
+
+
+def _has_strange_words(work: Work, predicate: Predicate) -> bool:
+    """True where the clause holds a word that nobody knows."""
+    place = predicate.mark.first
+    clauses = (clause for sentence in work.sentences for clause in sentence.clauses)
+    around = next(c.marks for c in clauses if any(mark.first <= place < mark.last for mark in c.marks))
+    strange = (Role.UNKNOWN, Role.PLAIN, Role.QUANTITY)
+    return any(mark.has(role) for mark in around for role in strange)
 
 
 def _strange_name(work: Work, predicate: Predicate) -> bool:

@@ -77,7 +77,7 @@ def completed(work: Work, mention: Mention, topic: Topic, later: Sequence[Mentio
             moved = not set(other.ids) & {one for mark in other.marks for one in mark.ids(Role.SUBJECT)}
             return Completed(ids, other, preferred=moved or not used)
     for other in later[:_REACH]:
-        ids = _together(work, mention, other)
+        ids = tuple(one for one in _together(work, mention, other) if one not in other.ids)
         siblings = {work.kb.subjects[subject].part_of for subject in other.ids}
         if ids and work.kb.subjects[ids[0]].part_of in siblings - {None}:
             quantities = work.kb.subjects[ids[0]].quantities
@@ -95,7 +95,7 @@ def _together(work: Work, mention: Mention, other: Mention) -> tuple[str, ...]:
                 if len(union) == max(len(words), len(mention.content)):
                     continue
                 found = vocabulary.composites.get(union, ())
-                fresh = tuple(new for new in found if new not in mention.ids and new not in other.ids)
+                fresh = tuple(new for new in found if new not in mention.ids)
                 if fresh:
                     return fresh
     return ()

@@ -13,7 +13,7 @@ from .announcements import announce
 from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
-from .corrections import correctable, corrected_context, moved, opener_of
+from .corrections import correctable, corrected_context, moved, opener_of, recounted
 from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
@@ -65,10 +65,11 @@ def _taken_apart(
     if free_note(work) or choose(work):
         return work
     opener = opener_of(work)
-    if opener:
-        _correct(work, opener)
-        return work
+    work.spend(*opener)
     announce(work)
+    if opener and all(item.kind is Kind.ANSWER for item in work.items):
+        _correct(work, opener)
+        return work  # with news in it - "sorry, power is back on" - it is no correction of the last note
     if complaints:
         complain(work)
         _look_inside(work)
@@ -100,31 +101,26 @@ def _is_seen(work: Work, item: Heard) -> bool:
 def _correct(work: Work, opener: tuple[Mark, ...]) -> None:
     """Add the correction and the item as it should have been."""
     start, end = work.extent(opener)
-    work.items.append(Heard(Kind.CORRECTION, work.said(start, end), start, end))
-    work.spend(*opener)
+    work.items[:] = [Heard(Kind.CORRECTION, work.said(start, end), start, end)]
     last = correctable(work.context.last)
-    elsewhere = moved(work, last)
+    elsewhere = moved(work, last) or recounted(work, last)
     if elsewhere is not None:
         work.items.append(elsewhere)
         return
     context = corrected_context(work, work.context)
-    rest = replace_context(work, context)
+    rest = replace(work, context=context, items=list(work.items), spent=set(work.spent))
     state(rest)
     settle(rest)
     found = rest.items[1:]
-    work.items.extend(item for n, item in enumerate(found) if n == len(found) - 1 or not _is_denied(work, item))
+    work.items.extend(item for item in found if not _is_denied(work, item, found))
     work.spent |= rest.spent
     work.spend(*(one for one in work.marks if one.number is not None and _is_old(work, one)))
 
 
-def replace_context(work: Work, context: Context) -> Work:
-    """Return the same work in another context."""
-    return replace(work, context=context, items=list(work.items), spent=set(work.spent))
-
-
-def _is_denied(work: Work, item: Heard) -> bool:
-    """True for the old value in "not 50, 15"."""
-    return any(item.value is not None and item.value == old.value for old in work.context.last)
+def _is_denied(work: Work, item: Heard, found: list[Heard]) -> bool:
+    """True for the old value in "50, no, 15"."""
+    others = any(one is not item and one.about == item.about and one.quantity == item.quantity for one in found)
+    return others and any(item.value is not None and item.value == old.value for old in work.context.last)
 
 
 def _is_old(work: Work, number: Mark) -> bool:

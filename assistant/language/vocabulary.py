@@ -11,7 +11,7 @@ from knowledge.base import KnowledgeBase
 from knowledge.models.quantity import Quantity, UnitWord
 from knowledge.models.vocabulary import Intent
 
-from .phrase_book import GUARDED, number_words, phrases, same_number, without_articles
+from .phrase_book import GUARDED, number_words, phrases, same_number, sounds_like, without_articles
 from .roles import Meaning, Role
 from .spoken_numbers import NumberReader
 from .tokens import words_of
@@ -60,6 +60,9 @@ class Vocabulary:
             meant = " ".join(words_of(respelling.means))
             self.respellings.put(words_of(respelling.heard), Meaning(Role.PLAIN, meant))
         self.same_number = same_number(kb)
+        self.sounds = sounds_like(kb)
+        not_done = (words_of(phrase) for phrase in kb.particles.not_done)
+        self.not_done = frozenset(words[0] for words in not_done if len(words) == 1)
         self.guards = Node()
         articles = frozenset(kb.particles.article)
         tying = (*kb.particles.article, *kb.particles.before_subject, *kb.number_words.joined)
@@ -71,9 +74,11 @@ class Vocabulary:
             self.tree.put(words, meaning)
             if meaning.role in GUARDED:
                 self.guards.put(words, meaning)
+        self._keep_states_of_acts()
         self.whole_notes = frozenset(intent.id for intent in kb.intents.values() if intent.whole_note)
         self.known = frozenset(_words(self.tree)) | self.number_words | self.fillers
         self.spellings = sorted(word for word in self.known if len(word) > 3 and word.isalpha())
+        self.trade_words = frozenset(self._trade_words()) - self.fillers
         self._intent_words: dict[str, frozenset[str]] = {}
         self.spelling_cache: dict[str, tuple[str, ...]] = {}
 
@@ -136,6 +141,13 @@ class Vocabulary:
         return {subject: frozenset(states) for subject, states in table.items()}
 
     @cached_property
+    def nothing_words(self) -> frozenset[str]:
+        """Words for nothing that are no state of a part: nothing, none; not "dead"."""
+        zeros = {words[0] for words in map(words_of, self.kb.particles.zero) if len(words) == 1}
+        states = {phrase for state in self.kb.states.values() for phrase in state.phrases}
+        return frozenset(zeros - states)
+
+    @cached_property
     def points(self) -> frozenset[tuple[str, str]]:
         """(subject, quantity) pairs that can be read as they stand.
 
@@ -153,7 +165,13 @@ class Vocabulary:
             if subject.id not in read and subject.id not in self.children and not subject.stands_for
             for quantity in subject.quantities
         }
-        return frozenset(checks | steps | proofs | plain)
+        parts = {
+            (part, quantity)
+            for whole, quantity in steps
+            for part in self.children.get(whole, ())
+            if quantity in kb.subjects[part].quantities and not kb.subjects[part].stands_for
+        }
+        return frozenset(checks | steps | proofs | plain | parts)
 
     def intent_words(self, intent: Intent) -> frozenset[str]:
         """Return every word that the phrases of an intent are made of."""
@@ -165,10 +183,18 @@ class Vocabulary:
 
     def _is_plain_reading(self, words: tuple[str, ...]) -> bool:
         """True for a plate phrase such as "fan amps", which without "plate" beside it names a reading."""
-        named = {words_of(quantity.name) for quantity in self.kb.quantities.values()}
-        named |= {words_of(quantity.id) for quantity in self.kb.quantities.values()} | set(self.units)
-        subjects = {self.respelt(words_of(p)) for subject in self.kb.subjects.values() for p in subject.phrases}
-        return any(words[:cut] in subjects and words[cut:] in named for cut in range(1, len(words)))
+        return any(
+            words[:cut] in self._subject_names and words[cut:] in self._quantity_names for cut in range(1, len(words))
+        )
+
+    @cached_property
+    def _subject_names(self) -> frozenset[tuple[str, ...]]:
+        return frozenset(self.respelt(words_of(p)) for subject in self.kb.subjects.values() for p in subject.phrases)
+
+    @cached_property
+    def _quantity_names(self) -> frozenset[tuple[str, ...]]:
+        names = (words_of(name) for quantity in self.kb.quantities.values() for name in (quantity.name, quantity.id))
+        return frozenset(names) | frozenset(self.units)
 
     def respelt(self, words: Sequence[str]) -> tuple[str, ...]:
         """Return words with every respelling applied, longest first."""
@@ -191,6 +217,40 @@ class Vocabulary:
             if node.meanings:
                 best = (length, node.meanings[0].id)
         return best
+
+    def _keep_states_of_acts(self) -> None:
+        """Let "its open", a word of doing, also mean what "open" means where nothing is done."""
+        for intent in self.kb.intents.values():
+            for act in intent.acts:
+                words = without_articles(self.respelt(words_of(act)), frozenset(self.kb.particles.article))
+                behind = words
+                while len(behind) > 1 and behind[0] in self.fillers:
+                    behind = behind[1:]
+                    for meaning in self._meanings_of(behind):
+                        if meaning.role in {Role.STATE, Role.OVER_LIMIT, Role.ZERO}:
+                            self.tree.put(words, meaning)
+
+    def _meanings_of(self, words: tuple[str, ...]) -> tuple[Meaning, ...]:
+        node = self.tree
+        for word in words:
+            if word not in node.next:
+                return ()
+            node = node.next[word]
+        return node.meanings
+
+    def _trade_words(self) -> Iterator[str]:
+        """Yield the words that a misspelt word may be read as: of parts, states, units, work and numbers."""
+        kb = self.kb
+        named: list[Iterable[str]] = [subject.phrases for subject in kb.subjects.values()]
+        named += [state.phrases for state in kb.states.values()]
+        named += [complaint.phrases for complaint in kb.complaints.values()]
+        named += [item.phrases for item in kb.plate_items.values()]
+        named += [unit.written for quantity in kb.quantities.values() for unit in quantity.units]
+        named += [(*intent.acts, *intent.phrases) for intent in kb.intents.values() if intent.about is not None]
+        for listed in named:
+            for phrase in listed:
+                yield from self.respelt(words_of(phrase))
+        yield from self.number_words
 
     def content(self, words: Iterable[str]) -> frozenset[str]:
         """Return the words that tell one name from another; all of them where there are only joining words."""

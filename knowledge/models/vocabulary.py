@@ -51,7 +51,9 @@ class Intent(Entry):
     whole_note: bool = False
     """True where the phrase only counts when it is the whole note (``no``, ``why``)."""
     about: Id | None = None
-    """What is announced: a safety step, a repair, a tool, a power state."""
+    """What is announced: a safety step, a repair, a tool; for another wording of a request or answer, its id."""
+    of_something: bool = False
+    """True for a request about a part or value named beside it: what should a 40 microfarad read."""
     acts: tuple[str, ...] = ()
     """Words of doing or being; with one of ``on`` in the same clause they say the same as a phrase."""
     on: tuple[Id, ...] = ()

@@ -99,6 +99,15 @@ def test_hedged_safety_word_does_not_count(visit: Conversation) -> None:
     assert reply.power != "isolated"
 
 
+def test_spoken_step_is_read_back_until_a_clear_yes(visit: Conversation) -> None:
+    """A heard confirmation counts only after a clear yes; "same" is none and is asked again."""
+    visit.say("fan hums")
+    assert "disconnect opened" in visit.desk.say("pulled the disconnect", "spoken", 0.9).reply
+    assert "disconnect opened" in visit.say("same").reply
+    visit.say("yes", "locked and tagged")
+    assert visit.reply.power == "isolated"
+
+
 def test_zero_reading_that_is_not_zero_is_danger(visit: Conversation) -> None:
     """120 V on a leg while proving dead: danger, proofs gone."""
     visit.say("fan hums", *MAKE_DEAD[:4])

@@ -42,6 +42,15 @@ def test_without_the_plate_a_value_that_fits_both_sections_is_asked_back() -> No
     assert {option.about for option in item.options} == {"cap_herm", "cap_fan"}
 
 
+def test_a_section_that_reads_like_its_sister_is_asked_back() -> None:
+    """No capacitor reads four times its print; the leads are more likely on the other section."""
+    item = only("fan side 20", Context(plate=DUAL))
+    assert Doubt.AMBIGUOUS in item.doubts
+    assert [option.about for option in item.options] == ["cap_fan", "cap_herm"]
+    assert only("fan side 5.3", Context(plate=DUAL)).usable
+    assert only("herm side 4", Context(plate=DUAL)).usable
+
+
 def test_a_short_name_means_the_point_that_was_asked_about() -> None:
     assert only("26 on y to c", Context(asked=asked_for("check:v_y_outdoor"))).about == "y_outdoor"
     assert only("26 on y to c").about == "y_c"

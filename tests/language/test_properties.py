@@ -78,7 +78,8 @@ DEEDS = (
 SPOILED = (
     "not {}", "I have not {}", "haven't {} yet", "I think {}", "maybe {}", "should I have {}?", "{}?", "once {}",
     "when I have {}", "before I {}", "going to have {}", "need to have {}", "make sure {}", "is {}?", "never {}",
-    "customer says {}", "somebody {}", "almost {}", "if {}", "will have {}", "want me to have {}",
+    "customer says {}", "somebody {}", "almost {}", "if {}", "will have {}", "want me to have {}", "it should be {}",
+    "{} not yet", "must have {}", "supposed to have {}", "forgot to have {}", "nobody {}", "can I have {}",
 )  # fmt: skip
 
 
@@ -94,6 +95,25 @@ def test_a_plain_deed_is_a_clean_safety_step(deed: str) -> None:
     items = [item for item in understand(deed, load()).heard if item.kind is Kind.SAFETY]
     assert items
     assert all(not item.negated and not item.doubts for item in items)
+
+
+LOOKED_AT = sorted((s, state) for s, states in vocabulary_of(load()).looked_at.items() for state in states)
+
+
+@pytest.mark.parametrize("frame", ["{} is not {}", "{} isn't {}", "the {} was never {}"])
+def test_a_denied_state_is_never_heard_as_the_state(frame: str) -> None:
+    kb, vocabulary = load(), vocabulary_of(load())
+    denials = {word for phrase in kb.particles.negation for word in phrase.split()} | vocabulary.nothing_words
+    tried = 0
+    for subject, state in LOOKED_AT:
+        for phrase in kb.states[state].phrases:
+            if not denials.isdisjoint(phrase.split()):
+                continue
+            tried += 1
+            for item in understand(frame.format(kb.subjects[subject].phrases[0], phrase), kb).heard:
+                same = item.kind is Kind.FINDING and item.about == subject and item.state == state
+                assert not same or item.negated or not item.usable, item
+    assert tried > 1000
 
 
 @pytest.mark.parametrize(
