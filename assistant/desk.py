@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
-from assistant.dialogue.reply import Reply, TimerItem
+from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import Said, sentence
 from assistant.engine import Engine, Turn
 from assistant.export.note import build_note
@@ -63,10 +63,6 @@ class Desk:
         """
         turn = self._engine.handle(self._visit, text, source, confidence)
         return self._settled(turn)
-
-    def timers(self) -> tuple[TimerItem, ...]:
-        """Return the running waits."""
-        return self._engine.timers(self._visit)
 
     def write_note(self) -> tuple[Path, ...]:
         """Write the job note in every format; raises SaveError where that fails."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from assistant.language.models import Asked, Context, Heard
+from assistant.reasoning.limits import LimitResult, limit_for_check
 from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
@@ -20,6 +21,11 @@ def plate_values(state: VisitState) -> Mapping[str, float]:
 def measured_values(state: VisitState) -> Mapping[str, float | None]:
     """Return the readings that count now by check id, in canonical units; None = over limit."""
     return {check: reading.value for check, reading in state.latest.items() if isinstance(reading, e.ReadingTaken)}
+
+
+def limit_now(kb: KnowledgeBase, state: VisitState, check_id: str) -> LimitResult | None:
+    """Return what a check should read here, from plate and readings so far; None where it has no limit."""
+    return limit_for_check(kb, check_id, plate_values(state), measured_values(state))
 
 
 def language_context(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase, *, spoken: bool) -> Context:

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
-from assistant.dialogue.reply import Reply, TimerItem
+from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import sentence
 from assistant.language.models import Understood
 from assistant.language.understand import understand
@@ -24,7 +24,7 @@ from .heard_data import as_data
 from .history import diagnosis_of
 from .interpret import take_note
 from .planning import plan_next
-from .respond import build_reply, timer_items
+from .respond import build_reply
 from .stopping import raise_stops
 
 Clock = Callable[[], datetime]
@@ -39,8 +39,6 @@ class Turn:
     reply: Reply
     action: str | None = None
     """``write_note`` where the job note is wanted."""
-    repeat: bool = False
-    """True where the last reply is wanted again."""
 
 
 class Engine:
@@ -103,9 +101,6 @@ class Engine:
             self._tables[unit_kind] = compile_tables(self.kb, unit_kind, self._cache_dir)
         return self._tables[unit_kind]
 
-    def timers(self, visit: Visit) -> tuple[TimerItem, ...]:
-        return timer_items(visit.state, self.kb)
-
     def _log_note(
         self,
         draft: Draft,
@@ -135,7 +130,7 @@ class Engine:
             stops=tuple(stop.id for stop in reply.stops),
             cautions=tuple(caution.id for caution in reply.cautions),
         )
-        return Turn(draft.visit, tuple(draft.events), reply, draft.action, draft.repeat)
+        return Turn(draft.visit, tuple(draft.events), reply, draft.action)
 
     def _diagnosis(self, draft: Draft) -> Diagnosis | None:
         if draft.state.phase == "intake":

@@ -42,7 +42,7 @@ class Draft:
     action: str | None = None
     """What the desk must do beyond the log: ``write_note``."""
     repeat: bool = False
-    """True where the technician only wants the last reply again."""
+    """True where the technician wants everything said again, cautions too."""
 
     @property
     def state(self) -> VisitState:
@@ -56,6 +56,32 @@ class Draft:
 
     def remark(self, sentence_id: str, *, signal: str | None = None, **places: str | int | Exception) -> None:
         self.remarks.append(sentence(self.kb, sentence_id, signal=signal, **places))
+
+    def read_back(
+        self,
+        item: Heard,
+        *,
+        name: str,
+        shown: str,
+        kind: str | None = None,
+        about: str | None = None,
+        value: float | str | None = None,
+        quantity: str | None = None,
+    ) -> None:
+        """Show one thing as it was heard, with its doubts; kind and subject are the item's own where not given."""
+        self.heard.append(
+            HeardItem(
+                kind=kind or item.kind.value,
+                about=about or item.about,
+                name=name,
+                quantity=quantity,
+                value=value,
+                unit=self.kb.quantities[quantity].unit if quantity else item.unit,
+                said=item.said,
+                doubt=", ".join(item.doubts) or None,
+                shown=shown,
+            )
+        )
 
     def tell(self, sentence_id: str, **places: str | int) -> None:
         self.answer.append(sentence(self.kb, sentence_id, signal=None, **places))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from assistant.dialogue.reply import HeardItem
 from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
@@ -13,7 +12,7 @@ from .corrections import kept_after_correction
 from .draft import Draft
 from .heard_data import as_data
 from .matching import subject_name
-from .observing import doubt_words, take_complaint, take_finding, take_plate, take_reading
+from .observing import take_complaint, take_finding, take_plate, take_reading
 from .phase_moves import move
 from .repairs_talk import take_repair
 from .requests import take_request
@@ -85,49 +84,42 @@ def _ask_back(draft: Draft, item: Heard) -> None:
         id=item.about or item.kind,
         options=tuple(as_data(option) for option in item.options),
     )
-    unit = draft.kb.quantities[item.quantity].unit if item.quantity else item.unit
-    draft.heard.append(
-        HeardItem(
-            kind=item.kind,
-            about=item.about,
-            name=subject_name(draft.kb, item.about),
-            quantity=item.quantity,
-            value=item.value,
-            unit=unit,
-            said=item.said,
-            doubt=doubt_words(item),
-            shown=f"? {item.said}",
-        )
+    draft.read_back(
+        item,
+        name=subject_name(draft.kb, item.about),
+        quantity=item.quantity,
+        value=item.value,
+        shown=f"? {item.said}",
     )
 
 
 def _take_tool(draft: Draft, item: Heard) -> None:
     tool = draft.kb.tools[item.about or ""]
     draft.emit(e.ToolMissing, tool=tool.id)
-    draft.heard.append(
-        HeardItem(
-            kind="tool",
-            about=tool.id,
-            name=tool.name,
-            value="missing",
-            said=item.said,
-            shown=f"no {tool.name}",
-        )
+    draft.read_back(
+        item,
+        about=tool.id,
+        name=tool.name,
+        value="missing",
+        shown=f"no {tool.name}",
     )
 
 
 def _take_hazard(draft: Draft, item: Heard) -> None:
     hazard = draft.kb.hazards[item.about or ""]
     draft.emit(e.HazardReported, hazard=hazard.id)
-    draft.heard.append(
-        HeardItem(kind="hazard", about=hazard.id, name=hazard.name, said=item.said, shown=f"place: {hazard.name}")
+    draft.read_back(
+        item,
+        about=hazard.id,
+        name=hazard.name,
+        shown=f"place: {hazard.name}",
     )
 
 
 def _take_free_note(draft: Draft, item: Heard) -> None:
     text = item.text or item.said
     draft.emit(e.FreeNote, text=text)
-    draft.heard.append(HeardItem(kind="note", name="note", value=text, said=item.said, shown=f"noted: {text}"))
+    draft.read_back(item, name="note", value=text, shown=f"noted: {text}")
 
 
 def _take_plate_item(draft: Draft, item: Heard) -> None:

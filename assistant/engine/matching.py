@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from assistant.dialogue.numbers import amount
 from assistant.language.models import Heard
+from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 from knowledge.models.check import Check
@@ -69,6 +71,13 @@ def outcome_of_value(check: Check, value: float | None) -> tuple[str, ...]:
         and (answer.at_least is None or value >= answer.at_least)
         and (answer.below is None or value < answer.below)
     )
+
+
+def observed_words(kb: KnowledgeBase, observed: e.ReadingTaken | e.FindingMade) -> str:
+    """Return a reading with its unit, or a finding as its check names it."""
+    if isinstance(observed, e.ReadingTaken):
+        return amount(kb, observed.quantity, observed.value, over_limit=observed.over_limit)
+    return outcome_names(kb.checks[observed.check or ""], observed.outcomes) or observed.state
 
 
 def outcome_names(check: Check, outcomes: tuple[str, ...]) -> str:

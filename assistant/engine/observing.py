@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.numbers import amount
-from assistant.dialogue.reply import HeardItem, LimitItem
+from assistant.dialogue.numbers import OVER_LIMIT, amount
+from assistant.dialogue.reply import LimitItem
 from assistant.dialogue.sentences import sentence
 from assistant.language.models import Heard
-from assistant.reasoning.limits import LimitResult, judge, limit_for_check, pedigree
+from assistant.reasoning.limits import LimitResult, judge, pedigree
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.power import contradicts, shows_live
@@ -14,7 +14,7 @@ from assistant.session.state import HELD_DEAD, Power
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 
-from .context import measured_values, plate_values
+from .context import limit_now
 from .derived import tell_derived, tell_fuse, tell_split
 from .draft import Draft
 from .matching import (
@@ -22,6 +22,7 @@ from .matching import (
     check_for_reading,
     outcome_names,
     outcomes_of_finding,
+    subject_name,
 )
 from .proving import record_proof
 from .safety_talk import safety_reading, step_for_reading
@@ -61,8 +62,8 @@ def take_reading(draft: Draft, item: Heard) -> None:
         proved=proved,
         phase=draft.state.phase,
     )
-    limit = limit_for_check(kb, check.id, plate_values(draft.state), measured_values(draft.state)) if check else None
-    draft.heard.append(_read_back(draft, item, limit))
+    limit = limit_now(kb, draft.state, check.id) if check else None
+    _read_back(draft, item, limit)
     if limit is not None:
         draft.limits.append(limit_item(draft, limit))
     if check is not None and not proved:
@@ -107,19 +108,16 @@ def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[
         proved=proved,
         phase=draft.state.phase,
     )
-    subject = kb.subjects[about].name if about in kb.subjects else about
+    subject = subject_name(kb, about)
     state = kb.states[item.state].name if item.state and item.state in kb.states else item.state or ""
     shown = outcome_names(check, outcomes) if check and outcomes else ("not " if item.negated else "") + state
-    draft.heard.append(
-        HeardItem(
-            kind="finding",
-            about=about,
-            name=subject,
-            value=("not " if item.negated else "") + (item.state or " or ".join(outcomes)),
-            said=item.said,
-            doubt=doubt_words(item),
-            shown=f"{subject}: {shown}",
-        )
+    draft.read_back(
+        item,
+        kind="finding",  # also where a bare yes or no says it
+        about=about,
+        name=subject,
+        value=("not " if item.negated else "") + (item.state or " or ".join(outcomes)),
+        shown=f"{subject}: {shown}",
     )
     if check is not None and not proved:
         draft.remark("finding_unproved", signal="warning", name=check.name)
@@ -133,36 +131,27 @@ def take_plate(draft: Draft, item: Heard, item_id: str | None = None) -> None:
     plate = kb.plate_items[item_id or item.about or ""]
     draft.emit(e.PlateRead, item=plate.id, value=item.value, text=item.text, said=item.said)
     tell_fuse(draft)
-    unit = kb.quantities[plate.quantity].unit if plate.quantity else None
     value = item.text if plate.text else item.value
     shown = item.text or (amount(kb, plate.quantity, item.value) if plate.quantity else "")
-    draft.heard.append(
-        HeardItem(
-            kind="plate",
-            about=plate.id,
-            name=plate.name,
-            quantity=plate.quantity,
-            value=value,
-            unit=unit,
-            said=item.said,
-            doubt=doubt_words(item),
-            shown=f"plate, {plate.name}: {shown}",
-        )
+    draft.read_back(
+        item,
+        kind="plate",
+        about=plate.id,
+        name=plate.name,
+        quantity=plate.quantity,
+        value=value,
+        shown=f"plate, {plate.name}: {shown}",
     )
 
 
 def take_complaint(draft: Draft, item: Heard) -> None:
     complaint = draft.kb.complaints[item.about or ""]
     draft.emit(e.ComplaintReported, complaint=complaint.id, said=item.said)
-    draft.heard.append(
-        HeardItem(
-            kind="complaint",
-            about=complaint.id,
-            name=complaint.name,
-            said=item.said,
-            doubt=doubt_words(item),
-            shown=f"complaint: {complaint.name}",
-        )
+    draft.read_back(
+        item,
+        about=complaint.id,
+        name=complaint.name,
+        shown=f"complaint: {complaint.name}",
     )
 
 
@@ -184,31 +173,24 @@ def limit_item(draft: Draft, limit: LimitResult) -> LimitItem:
     )
 
 
-def doubt_words(item: Heard) -> str | None:
-    return ", ".join(item.doubts) or None
-
-
-def _read_back(draft: Draft, item: Heard, limit: LimitResult | None) -> HeardItem:
+def _read_back(draft: Draft, item: Heard, limit: LimitResult | None) -> None:
     kb = draft.kb
     quantity = item.quantity or ""
-    about = item.about or ""
     value = amount(kb, quantity, item.value, over_limit=item.over_limit)
     if item.high is not None and not item.over_limit:
         value = f"{value} to {amount(kb, quantity, item.high)}"
-    shown = f"{kb.subjects[about].name}: {value}"
+    name = subject_name(kb, item.about)
+    shown = f"{name}: {value}"
     if limit is not None:
         verdict = judge(limit, item.value, item.over_limit)
         should = f"should be {limit.window}" if limit.window else ""
         shown += "".join(f" - {words}" for words in [", ".join(filter(None, (verdict.word, should)))] if words)
-    return HeardItem(
+    draft.read_back(
+        item,
         kind="reading",
-        about=about,
-        name=kb.subjects[about].name,
+        name=name,
         quantity=quantity,
-        value="OL" if item.over_limit or item.value is None else item.value,
-        unit=kb.quantities[quantity].unit,
-        said=item.said,
-        doubt=doubt_words(item),
+        value=OVER_LIMIT if item.over_limit or item.value is None else item.value,
         shown=shown,
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.reply import HeardItem
 from assistant.language.models import Heard
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
@@ -27,16 +26,12 @@ def decline_repair(draft: Draft, repair_id: str, words: str) -> None:
 def take_repair(draft: Draft, item: Heard) -> None:
     """A repair reported in the technician's own words, asked for or not."""
     repair = draft.kb.repairs[item.about or ""]
-    draft.heard.append(
-        HeardItem(
-            kind="repair",
-            about=repair.id,
-            name=repair.name,
-            value="not done" if item.negated else "done",
-            said=item.said,
-            doubt=", ".join(item.doubts) or None,
-            shown=("not done: " if item.negated else "done: ") + repair.name,
-        )
+    draft.read_back(
+        item,
+        about=repair.id,
+        name=repair.name,
+        value="not done" if item.negated else "done",
+        shown=("not done: " if item.negated else "done: ") + repair.name,
     )
     if not item.negated:
         report_repair(draft, repair.id, item.said)

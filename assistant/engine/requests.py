@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from assistant.dialogue.numbers import amount
-from assistant.dialogue.reply import HeardItem
 from assistant.dialogue.sentences import Said
 from assistant.language.models import Heard
-from assistant.reasoning.limits import LimitResult, answer_limit, limit_for_check
+from assistant.reasoning.limits import LimitResult, answer_limit
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from knowledge.models.entry import PowerNeed
 
 from .answers import skip_asked_check
-from .context import measured_values, plate_values
+from .context import limit_now, measured_values, plate_values
 from .corrections import take_back_last
 from .draft import Draft
+from .matching import observed_words
 from .observing import limit_item
 from .phase_moves import move
 from .waiting import start_wait, tell_waits
@@ -25,7 +24,7 @@ from .waiting import start_wait, tell_waits
 def take_request(draft: Draft, item: Heard) -> None:
     """Answer one request; those that need the diagnosis are answered after planning, see ``respond``."""
     request = item.about or ""
-    draft.heard.append(HeardItem(kind="request", about=request, said=item.said, shown=""))
+    draft.read_back(item, name="", shown="")
     handler = _REQUESTS.get(request)
     if handler is not None:
         handler(draft, item)
@@ -86,7 +85,7 @@ def _limit_in_question(draft: Draft) -> tuple[LimitResult, ...]:
     last = state.readings[-1].check if state.readings else None
     for check in (asked, last):
         if check is not None:
-            limit = limit_for_check(draft.kb, check, plate_values(state), measured_values(state))
+            limit = limit_now(draft.kb, state, check)
             if limit is not None:
                 return (limit,)
     return ()
@@ -97,12 +96,8 @@ def _readings(draft: Draft, item: Heard) -> None:
     if not draft.state.latest:
         draft.tell("no_readings")
     for check_id, observed in draft.state.latest.items():
-        check = draft.kb.checks[check_id]
-        if isinstance(observed, e.ReadingTaken):
-            shown = amount(draft.kb, observed.quantity, observed.value, over_limit=observed.over_limit)
-        else:
-            shown = ", ".join(answer.name for answer in check.answers if answer.outcome in observed.outcomes)
-        draft.answer.append(Said(f"{check.name}: {shown}", f"{check.name}: {shown}"))
+        line = f"{draft.kb.checks[check_id].name}: {observed_words(draft.kb, observed)}"
+        draft.answer.append(Said(line, line))
 
 
 def _where(draft: Draft, item: Heard) -> None:

@@ -27,9 +27,9 @@ from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 from knowledge.models.safety import SafetyStep
 
-from .context import measured_values, plate_values
+from .context import limit_now, measured_values, plate_values
 from .draft import Draft
-from .matching import subject_chain, subject_name
+from .matching import observed_words, subject_chain, subject_name
 from .observing import limit_item
 from .planning import Plan
 
@@ -58,7 +58,7 @@ def build_reply(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> Reply:
         suspects=_suspects(diagnosis),
         limits=_unique(limits),
         question=_question(draft),
-        timers=timer_items(state, kb),
+        timers=_timer_items(state, kb),
         readings=_readings(kb, state),
         reply="",
         spoken="",
@@ -76,14 +76,16 @@ def build_reply(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> Reply:
 
 
 def _told(draft: Draft) -> frozenset[str]:
-    """Cautions that the last reply said already."""
+    """Cautions that the last reply said already; none where all is to be said again."""
+    if draft.repeat:
+        return frozenset()
     for event in reversed(draft.visit.events):
         if isinstance(event, e.ReplyGiven):
             return frozenset(event.cautions)
     return frozenset()
 
 
-def timer_items(state: VisitState, kb: KnowledgeBase) -> tuple[TimerItem, ...]:
+def _timer_items(state: VisitState, kb: KnowledgeBase) -> tuple[TimerItem, ...]:
     return tuple(
         TimerItem(
             id=timer.wait,
@@ -116,7 +118,7 @@ def _next_item(draft: Draft, plan: Plan) -> NextItem | None:
     if plan.check is None or plan.repair is not None:
         return None
     check = plan.check
-    limit = limit_for_check(kb, check.id, plate_values(draft.state), measured_values(draft.state))
+    limit = limit_now(kb, draft.state, check.id)
     because = plan.decision.because if isinstance(plan.decision, CheckNext) else ""
     retake = isinstance(plan.decision, CheckNext) and plan.decision.retake
     say = sentence(kb, "take_again", say=check.say).screen if retake else check.say
@@ -196,18 +198,16 @@ def _cautions(draft: Draft, plan: Plan) -> tuple[CautionItem, ...]:
 
 
 def _readings(kb: KnowledgeBase, state: VisitState) -> tuple[ReadingItem, ...]:
-    plate = plate_values(state)
+    plate, measured = plate_values(state), measured_values(state)
     items = []
     for check_id, observed in list(state.latest.items())[-_SHOWN_READINGS:]:
         check = kb.checks[check_id]
         doubt = ", ".join(observed.doubts) or (None if observed.proved else "power state not proved")
-        if isinstance(observed, e.FindingMade):
-            shown = " or ".join(answer.name for answer in check.answers if answer.outcome in observed.outcomes)
-            items.append(ReadingItem(name=check.name, shown=shown or observed.state, doubt=doubt))
-            continue
-        limit = limit_for_check(kb, check_id, plate, measured_values(state))
-        verdict = judge(limit, observed.value, observed.over_limit).word if limit else ""
-        shown = amount(kb, observed.quantity, observed.value, over_limit=observed.over_limit)
+        verdict = ""
+        if isinstance(observed, e.ReadingTaken):
+            limit = limit_for_check(kb, check_id, plate, measured)
+            verdict = judge(limit, observed.value, observed.over_limit).word if limit else ""
+        shown = observed_words(kb, observed)
         items.append(ReadingItem(name=check.name, shown=shown, verdict=verdict, doubt=doubt))
     return tuple(reversed(items))
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from assistant.dialogue.numbers import amount
-from assistant.dialogue.reply import HeardItem
 from assistant.language.models import Doubt, Heard, Kind
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
@@ -44,18 +43,14 @@ def safety_reading(draft: Draft, step: SafetyStep, item: Heard) -> None:
     """Take a reading as a proof, or say why it is none."""
     kb = draft.kb
     value = amount(kb, item.quantity or "", item.value)
-    draft.heard.append(
-        HeardItem(
-            kind="safety",
-            about=step.id,
-            name=step.name,
-            quantity=item.quantity,
-            value=item.value,
-            unit=kb.quantities[item.quantity or ""].unit,
-            said=item.said,
-            doubt=", ".join(item.doubts) or None,
-            shown=f"{step.name}: {value}",
-        )
+    draft.read_back(
+        item,
+        kind="safety",
+        about=step.id,
+        name=step.name,
+        quantity=item.quantity,
+        value=item.value,
+        shown=f"{step.name}: {value}",
     )
     _confirm(draft, step, item, item.value)
 
@@ -66,16 +61,13 @@ def take_safety(draft: Draft, item: Heard) -> None:
     step = kb.steps[item.about or ""]
     if step.id == "tester_before" and _zeros_done(draft):
         step = kb.steps["tester_after"]
-    draft.heard.append(
-        HeardItem(
-            kind="safety",
-            about=step.id,
-            name=step.name,
-            value="not done" if item.negated else "done",
-            said=item.said,
-            doubt=", ".join(item.doubts) or None,
-            shown=("not done: " if item.negated else "") + step.name,
-        )
+    draft.read_back(
+        item,
+        kind="safety",
+        about=step.id,
+        name=step.name,
+        value="not done" if item.negated else "done",
+        shown=("not done: " if item.negated else "") + step.name,
     )
     if item.negated:
         draft.remark("step_not_done", signal="notice", name=step.name)
@@ -89,16 +81,11 @@ def take_safety(draft: Draft, item: Heard) -> None:
 def take_power(draft: Draft, item: Heard) -> None:
     """Power on or off as reported. On: reality wins, proofs are gone. Off alone isolates nothing."""
     switched_on = item.about == "power_on"
-    draft.heard.append(
-        HeardItem(
-            kind="power",
-            about=item.about,
-            name="power on" if switched_on else "power off",
-            value="not done" if item.negated else "on" if switched_on else "off",
-            said=item.said,
-            doubt=", ".join(item.doubts) or None,
-            shown=("not: " if item.negated else "") + ("power on" if switched_on else "power off"),
-        )
+    draft.read_back(
+        item,
+        name="power on" if switched_on else "power off",
+        value="not done" if item.negated else "on" if switched_on else "off",
+        shown=("not: " if item.negated else "") + ("power on" if switched_on else "power off"),
     )
     if item.negated:
         return

@@ -124,8 +124,3 @@ def _narrower(before: Mention, mention: Mention, between: Sequence[Mark], work: 
         if whole != part.ids[0] and whole in set(chain(part.ids[0])):
             return Mention(before.place, marks, part.ids, before.content | mention.content, mention.clause)
     return None
-
-
-def earlier_topic(work: Work, before: Mark) -> tuple[Mark, ...]:
-    """Return the subject marks of the note before this one, nearest first."""
-    return tuple(mark for mark in reversed(work.marks) if mark.last <= before.first and mark.has(Role.SUBJECT))

@@ -42,7 +42,6 @@ class NumberReader:
     def __init__(self, words: NumberWords) -> None:
         self._words = words
         self._digits = {word: value for word, value in words.units.items() if value < 10} | dict.fromkeys(words.oh, 0)
-        self._starts = {*words.units, *words.tens, *words.point, *words.minus, *words.oh, *words.scales}
 
     def read(self, pieces: Sequence[Piece]) -> Said | None:
         """Return the longest number at the start of the pieces; None where there is none.
