@@ -17,24 +17,20 @@ from .matching import subject_chain
 
 
 def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
-    """Return the safety step a reading proves, where the visit is at making safe; None where it is plain evidence."""
-    kb, state = draft.kb, draft.state
-    if item.about is None or item.quantity is None or item.over_limit:
+    """Return the safety step a reading proves, where the visit is at making safe; None where it is plain evidence.
+
+    Each pair of points proves itself alone: one leg to ground is never taken for leg to leg.
+    """
+    kb = draft.kb
+    if item.about is None or item.over_limit:
         return None
-    asked = state.asked
-    if asked is not None and asked.kind == "step":
-        step = kb.steps[asked.id]
-        if step.reading == item.quantity and {step.about, *step.also_about} & {
-            item.about,
-            *subject_chain(kb, item.about),
-        }:
-            return step
+    held_dead = draft.state.power in HELD_DEAD
     for step in kb.steps.values():
-        if step.reading != item.quantity or step.about is None:
+        if step.reading is None or step.reading != item.quantity:
             continue
         if step.group == "remove_charge" and step.about in subject_chain(kb, item.about):
             return step
-        if step.group == "prove_dead" and state.power in HELD_DEAD and item.about in {step.about, *step.also_about}:
+        if step.group == "prove_dead" and held_dead and item.about in {step.about, *step.also_about}:
             return step
     return None
 

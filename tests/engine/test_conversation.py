@@ -92,6 +92,16 @@ def test_winding_to_ground_stops_everything_live(visit: Conversation) -> None:
     assert not visit.say("compressor winding to ground 500 megohm").stops
 
 
+def test_one_leg_to_ground_is_no_proof_of_leg_to_leg(visit: Conversation) -> None:
+    """While leg to leg is asked, a leg to ground proves only itself; all three in one note prove all three."""
+    visit.say("fan hums", "pulled the disconnect", "locked and tagged", "tester proved on a known source")
+    assert visit.reply.safety_steps[0].id == "zero_leg_to_leg"
+    reply = visit.say("l1 to ground 0 volts")
+    assert [step.id for step in reply.safety_steps][:2] == ["zero_leg_to_leg", "zero_leg_2"]
+    reply = visit.say("leg to leg zero, each leg to ground zero")
+    assert reply.safety_steps[0].id == "tester_after"
+
+
 def test_hedged_safety_word_does_not_count(visit: Conversation) -> None:
     """ "I think it's locked" proves nothing."""
     visit.say("fan hums", "pulled the disconnect")
