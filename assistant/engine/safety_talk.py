@@ -26,7 +26,7 @@ def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
         return None
     held_dead = draft.state.power in HELD_DEAD
     for step in kb.steps.values():
-        if step.reading is None or step.reading != item.quantity:
+        if step.about is None or step.reading is None or step.reading != item.quantity:
             continue
         if step.group == "remove_charge" and step.about in subject_chain(kb, item.about):
             return step
