@@ -180,6 +180,7 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
     yield from _each(*single, "subject", _many("running_subjects", rules.running_subjects))
     yield from _each(*single, "state", _many("running_states", rules.running_states))
     yield from _each(*single, "subject", _many("fed_from_indoors", rules.fed_from_indoors))
+    yield from _each(*single, "subject", _many("control_circuit", rules.control_circuit))
     for nth, together in enumerate(rules.any_order):
         for place, step_id in enumerate(together):
             yield Use(*single, ("any_order", nth, place), "step", step_id)

@@ -124,8 +124,10 @@ def _to_repair(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
         report_repair(draft, asked.id, item.said)
     elif answer == "yes":
         accept_repair(draft, asked.id)
-    else:
+    elif answer in {"no", *_UNABLE}:
         decline_repair(draft, asked.id, item.said)
+    else:
+        draft.remark("repair_yes_or_no")
 
 
 def _to_close_out(draft: Draft, item: Heard, answer: str, _asked: e.Asked) -> None:

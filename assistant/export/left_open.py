@@ -38,9 +38,12 @@ def _proofs(proof: Sequence[ProofLine], verdict: str, kind: OpenKind) -> Iterato
 
 
 def _repair(record: Record) -> Iterator[OpenPoint]:
-    proposed = record.state.proposed
-    if proposed and all(done.repair != proposed.repair for done in record.repairs):
-        yield OpenPoint(kind="repair", text=named(record.kb.repairs, proposed.repair))
+    proposed, declined = record.state.proposed, record.state.declined
+    wanted = [*declined, *([proposed.repair] if proposed else [])]
+    for repair in dict.fromkeys(wanted):
+        if all(done.repair != repair for done in record.repairs):
+            reason = declined[repair].said if repair in declined else ""
+            yield OpenPoint(kind="repair", text=named(record.kb.repairs, repair), reason=reason)
 
 
 def _skipped(record: Record) -> Iterator[OpenPoint]:

@@ -211,3 +211,43 @@ def test_why_names_a_suspect_that_the_check_would_show(visit: Conversation) -> N
     line = next(line for line in visit.reply.reply.split("\n") if line.startswith("A good unit gives"))
     good, _, bad = line.removeprefix("A good unit gives: ").partition(". With ")
     assert good != bad.rpartition("gives: ")[2].rstrip(".")
+
+
+@pytest.mark.parametrize("undone", ["not locked and tagged", "disconnect is not open"])
+def test_a_proved_step_that_is_undone_takes_the_proofs_with_it(visit: Conversation, undone: str) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD)
+    assert visit.reply.power == "proved dead"
+    visit.say(undone)
+    assert visit.reply.power == "unknown"
+    assert "WARNING" in visit.reply.reply
+
+
+def test_a_doubtful_danger_is_a_danger(visit: Conversation) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD[:3])
+    visit.say("I think there's 240 leg to leg")
+    assert visit.reply.power == "live"
+    assert "DANGER" in visit.reply.reply
+
+
+def test_a_repair_is_declined_by_a_no_and_by_nothing_else(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "fan is humming", *MAKE_DEAD, *DISCHARGE, "fan side reads 0.2", "herm reads 45")
+    visit.say("same")
+    assert visit.reply.repair is not None
+    visit.say("no")
+    assert visit.reply.phase == "securing"
+
+
+def test_zero_volts_behind_an_open_disconnect_are_no_evidence(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "240 line side", "pulled the disconnect", "0 l1 to ground")
+    assert [item.name for item in visit.reply.readings] == ["volts across the contactor line side"]
+
+
+def test_volts_behind_an_open_disconnect_are_danger_before_the_lock_too(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "240 line side", "pulled the disconnect", "240 load side")
+    assert "DANGER" in visit.reply.reply
+    assert "not dead" in visit.reply.reply.lower()
+
+
+def test_control_volts_count_with_the_disconnect_open(visit: Conversation) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD, "27 y to c at the board")
+    assert [item.shown for item in visit.reply.readings] == ["27 V"]
