@@ -130,10 +130,14 @@ def _to_repair(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
         draft.remark("repair_yes_or_no")
 
 
-def _to_close_out(draft: Draft, item: Heard, answer: str, _asked: e.Asked) -> None:
-    if answer in _YES:
+def _to_close_out(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    proof = draft.kb.close_out[asked.id]
+    measured = proof.about is not None and not proof.good_when
+    if answer in _YES and measured:
+        draft.remark("reading_wanted", name=proof.name)
+    elif answer in _YES:
         answer_proof(draft, "good", item.said)
-    elif answer == "no":
+    elif answer == "no" and not measured:
         answer_proof(draft, "bad", item.said)
     else:
         answer_proof(draft, "not done", draft.text.strip())

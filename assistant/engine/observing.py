@@ -214,7 +214,7 @@ def _read_back(draft: Draft, item: Heard, limit: LimitResult | None) -> None:
 
 def _if_it_means_something(draft: Draft, check: Check | None) -> Check | None:
     """A still fan or nothing on the load side says nothing about a unit that is switched off."""
-    if check is None or not check.energised or not switched_off(draft.state, draft.kb):
+    if check is None or not (check.energised or check.as_found) or not switched_off(draft.state, draft.kb):
         return check
     if fed_from_elsewhere(check.about, draft.kb) or check.about in draft.kb.power_rules.control_circuit:
         return check

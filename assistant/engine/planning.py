@@ -86,7 +86,7 @@ def _decide(draft: Draft, diagnosis: Diagnosis, *, stay_dead: bool) -> CheckNext
     making_safe = _making_safe(draft)
 
     def allowed(check: Check) -> bool:
-        if _barred(draft, check):
+        if _barred(draft, check) or (check.as_found and switched_off(state, draft.kb)):
             return False
         if not stay_dead:
             return True

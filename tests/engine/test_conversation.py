@@ -251,3 +251,24 @@ def test_volts_behind_an_open_disconnect_are_danger_before_the_lock_too(visit: C
 def test_control_volts_count_with_the_disconnect_open(visit: Conversation) -> None:
     visit.say("nothing runs outside", *MAKE_DEAD, "27 y to c at the board")
     assert [item.shown for item in visit.reply.readings] == ["27 V"]
+
+
+def test_a_proof_by_numbers_is_not_given_by_a_yes(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "replaced the capacitor", *MAKE_DEAD, *DISCHARGE, *RESTORE)
+    visit.say("fan is running", "compressor is running", "ready")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_volts"
+    visit.say("yes")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_volts"
+    visit.say("238 volts", "comp pulls 12.1", "0.9 amps on the fan")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_cap_load"
+
+
+def test_the_own_isolation_is_no_finding_about_the_disconnect(visit: Conversation) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD, "disconnect is out")
+    assert not any(item.name == "outdoor disconnect" for item in visit.reply.readings)
+    while visit.reply.next is not None and visit.reply.next.kind == "check":
+        assert visit.reply.next.id != "look_disconnect"
+        visit.say("something else")
