@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from pydantic import Field, model_validator
 
 from .entry import Closed, Entry, Id, Text
@@ -33,7 +35,7 @@ class LookupTable(Entry):
     def _square_and_rising(self) -> LookupTable:
         heads = [row.at for row in self.rows]
         for what, scale in (("rows", heads), ("columns", list(self.columns))):
-            if len(scale) < 2 or any(b <= a for a, b in zip(scale, scale[1:], strict=False)):
+            if len(scale) < 2 or any(b <= a for a, b in pairwise(scale)):
                 raise ValueError(f"{what} must be two or more, rising")
         for row in self.rows:
             if len(row.values) != len(self.columns):

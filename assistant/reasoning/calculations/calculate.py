@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from math import ceil, floor
-from typing import Any
 from types import MappingProxyType
+from typing import Any
 
 from assistant.physics.errors import OutsideValidity, PhysicsError
 from assistant.physics.grid import Grid
@@ -90,11 +90,16 @@ class _Run:
             answer = self._answer(numbers)
             error = self._total(lambda values: self._answer(values).value, numbers, errors)
             limit = self._limit(numbers, answer)
+            if self.calculation.limit and limit is not None and limit.problem:
+                return self._refused(limit.problem)  # the comparison is the point of it
             judged = limit is not None and not (limit.low is None and limit.high is None)
             against = self._total(self._distance, numbers, errors) if judged else 0.0
         except PhysicsError as err:
-            return Refused(self.calculation.id, self.calculation.name, f"{_capital(str(err))}.", self._instead())
+            return self._refused(str(err))
         return self._calculated(answer, error, limit if judged else None, against, limit)
+
+    def _refused(self, problem: str) -> Refused:
+        return Refused(self.calculation.id, self.calculation.name, f"{problem.rstrip('.')}.", self._instead())
 
     def _calculated(
         self, answer: Answer, error: float, limit: LimitResult | None, against: float, asked: LimitResult | None

@@ -8,10 +8,10 @@ from math import isfinite
 
 from assistant.physics.errors import PhysicsError
 from assistant.physics.uncertainty import instrument_error
+from assistant.reasoning.limits import figure
 from knowledge.base import KnowledgeBase
 from knowledge.models.calculation import Calculation, CalculationInput, InputKind
 from knowledge.models.refrigerant import Refrigerant
-from assistant.reasoning.limits import figure
 
 from .refrigerants import find_refrigerant
 from .results import Missing, Refused, Used

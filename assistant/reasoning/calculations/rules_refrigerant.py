@@ -31,7 +31,9 @@ def _from_gauge_f(x: Given, pressure: str, curve: Curve) -> float:
     absolute, all_psia = _absolute(x, pressure), x.table.pressures_psia(curve)
     if not all_psia[0] <= absolute <= all_psia[-1]:
         low, high = (gauge_psi(end, x.numbers.get("elevation", 0.0)) for end in (all_psia[0], all_psia[-1]))
-        raise OutsideValidity(f"{x[pressure]:g} psig: the table of {x.table.name} goes from {low:.0f} to {high:.0f} psig")
+        raise OutsideValidity(
+            f"{x[pressure]:g} psig: the table of {x.table.name} goes from {low:.0f} to {high:.0f} psig"
+        )
     return ref.saturation_temperature_f(x.table, curve, absolute) + x.slip("saturation")
 
 
