@@ -22,6 +22,8 @@ CAUTION_KINDS = {
     "hazard": "hazard",
     "phase": "phase",
     "wait": "wait",
+    "refrigerant": "refrigerant",
+    "calculation": "calculation",
 }
 """Prefix of a caution's ``when`` -> kind of the id behind it."""
 
@@ -52,6 +54,7 @@ def uses(kb: KnowledgeBase) -> Iterator[Use]:
     yield from _repairs(kb)
     yield from _safety(kb)
     yield from _limits(kb)
+    yield from _calculations(kb)
     for unit in kb.units.values():
         yield from _unit(unit)
     yield from _visit(kb)
@@ -208,7 +211,35 @@ def _limits(kb: KnowledgeBase) -> Iterator[Use]:
         for given, checks in limit.uses.items():
             for place, check in enumerate(checks):
                 yield Use(*here, ("uses", given, place), "check", check)
+        yield from _each(*here, "table", [(("table",), limit.table)])
         yield from _each(*here, "source", _many("sources", limit.sources))
+
+
+def _calculations(kb: KnowledgeBase) -> Iterator[Use]:
+    for calculation in kb.calculations.values():
+        here = ("calculation", calculation.id)
+        yield Use(*here, ("quantity",), "quantity", calculation.quantity)
+        yield from _each(*here, "table", [(("table",), calculation.table)])
+        yield from _each(*here, "limit", [(("limit",), calculation.limit)])
+        yield from _each(*here, "caution", _many("cautions", calculation.cautions))
+        yield from _each(*here, "source", _many("sources", calculation.sources))
+        yield from _each(*here, "limit", ((("limit_by", choice), to) for choice, to in calculation.limit_by.items()))
+        yield from _each(*here, "calculation input", _many("needs", calculation.needs))
+        yield from _each(*here, "calculation input", _many("may", calculation.may))
+        yield from _each(*here, "calculation input", ((("conditions", name), name) for name in calculation.conditions))
+    for given in kb.calculation_inputs.values():
+        here = ("calculation_input", given.id)
+        yield from _each(*here, "quantity", [(("quantity",), given.quantity)])
+        yield from _each(*here, "plate item", [(("plate",), given.plate)])
+        yield from _each(*here, "calculation input", _many("instead_of", given.instead_of))
+        yield Use(*here, ("source",), "source", given.source)
+    for table in kb.tables.values():
+        yield from _each("table", table.id, "source", _many("sources", table.sources))
+    for refrigerant in kb.refrigerants.values():
+        yield from _each("refrigerant", refrigerant.id, "source", _many("sources", refrigerant.sources))
+    for saturation in kb.saturation.values():
+        yield Use("saturation", saturation.id, ("id",), "refrigerant", saturation.id)
+        yield Use("saturation", saturation.id, ("source",), "source", saturation.source)
 
 
 def _unit(unit: UnitKind) -> Iterator[Use]:

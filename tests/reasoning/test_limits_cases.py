@@ -66,6 +66,8 @@ class Case(Closed):
     expect: Expect
     plate: dict[str, float] = Field(default_factory=dict)
     readings: dict[str, float] = Field(default_factory=dict)
+    given: dict[str, float] = Field(default_factory=dict)
+    """Inputs of the formula by its own names."""
     reading: float | Open | None = None
     limit: str | None = None
     check: str | None = None
@@ -151,7 +153,7 @@ def _answer(kb: KnowledgeBase, case: Case) -> dict[str, Any]:
     if direct is not None:
         return _of_verdict(direct)
     result = (
-        limits.limit_for(kb, case.limit, case.plate, case.readings)
+        limits.limit_for(kb, case.limit, case.plate, case.readings, given=case.given)
         if case.limit is not None
         else limits.limit_for_check(kb, case.check or "", case.plate, case.readings)
     )
