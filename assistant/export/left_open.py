@@ -50,8 +50,8 @@ def _skipped(record: Record) -> Iterator[OpenPoint]:
     state, kb = record.state, record.kb
     for skip in state.skipped.values():
         yield OpenPoint(kind="check skipped", text=named(kb.checks, skip.check), reason=skip.because)
-    for tool in sorted(state.tools_missing):
-        yield OpenPoint(kind="tool", text=named(kb.tools, tool))
+    if state.tools_missing:
+        yield OpenPoint(kind="tool", text=listed(named(kb.tools, tool) for tool in sorted(state.tools_missing)))
     for timer in state.timers.values():
         text = f"{named(kb.waits, timer.wait)}, {amount(timer.minutes, 'min')}"
         yield OpenPoint(kind="wait", text=text, reason=timer.because)

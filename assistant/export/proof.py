@@ -66,15 +66,16 @@ def _line(record: Record, item: CloseOutItem) -> ProofLine:
     proved = record.state.proofs.get(item.id)
     if proved is None:
         return ProofLine(item=item.id, name=item.name, phase=phase, verdict="not recorded")
+    shown = _shown(record, item, proved)
     return ProofLine(
         item=item.id,
         name=item.name,
         phase=phase,
         verdict=proved.verdict,
         value=proved.value,
-        shown=_shown(record, item, proved),
+        shown=shown,
         should_be=window_of(record, item.limit),
-        words=proved.words,
+        words=proved.words.removeprefix(f"{shown}: ") if shown else proved.words,
     )
 
 
