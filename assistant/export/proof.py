@@ -13,6 +13,9 @@ from .record import Record
 from .sections import BeforeAfter, FindingLine, ProofLine
 from .wording import amount, counted, listed
 
+NO_VALUE = "no value given"
+"""For an item that asks for a number and was answered without one."""
+
 
 def proof(record: Record) -> tuple[ProofLine, ...]:
     """Return one line per item of the closing list, in its order."""
@@ -81,6 +84,6 @@ def _line(record: Record, item: CloseOutItem) -> ProofLine:
 
 def _shown(record: Record, item: CloseOutItem, proved: e.ProofRecorded) -> str:
     if proved.value is None:
-        return ""
+        return NO_VALUE if item.quantity and proved.verdict != "not done" else ""
     known = record.kb.quantities.get(item.quantity) if item.quantity else None
     return amount(proved.value, proved.unit or (known.unit if known else ""))

@@ -8,7 +8,7 @@ from string import ascii_lowercase
 
 from .blocks import Column, Table
 from .clock import Clock
-from .sections import FindingLine, JobNote, ProofLine, SafetyLine, WorkLine
+from .sections import FindingLine, JobNote, ProofLine, SafetyLine, Unread, WorkLine
 from .wording import listed, once
 
 GROUPS = {
@@ -139,10 +139,17 @@ def unread_table(note: JobNote, clock: Clock) -> Table:
         Column("Time", ""),
         Column("Why", " "),
         Column("Note", ': "', '"'),
-        Column("Words not understood", '; not understood: "', '"'),
+        Column("Words not understood", '; but not: "', '"'),
     )
-    rows = ((clock(one.at), one.why, one.whole, " / ".join(one.phrases)) for one in note.unread)
-    return Table(columns, tuple(rows))
+    return Table(columns, tuple(_unread_row(one, clock) for one in note.unread))
+
+
+def _unread_row(one: Unread, clock: Clock) -> tuple[str, ...]:
+    """Words are named apart only where they are not the whole note."""
+    phrases = " / ".join(one.phrases)
+    in_part = one.why == "not understood" and phrases != one.whole.strip()
+    words = "" if phrases == one.whole.strip() else phrases
+    return clock(one.at), "understood in part" if in_part else one.why, one.whole, words
 
 
 def _work_remark(line: WorkLine) -> str:
@@ -163,7 +170,7 @@ def _safety_rows(note: JobNote, clock: Clock) -> Iterator[tuple[str, ...]]:
             yield from ((clock(line.at), KINDS[kind], _safety_words(line)) for line in run)
             continue
         times = once(clock(line.at) for line in (run[0], run[-1]))
-        steps = ", ".join(_safety_words(line) for line in run)
+        steps = ", ".join(once(_safety_words(line) for line in run))
         yield " to ".join(times), GROUPS.get(group, "Step"), steps
 
 

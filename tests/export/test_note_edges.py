@@ -177,3 +177,27 @@ class TestRecord:
         words = "45.2 µF: in range, 42.3 to 47.7 µF."
         story.add(e.ProofRecorded, item="prove_cap_load", verdict="good", value=45.2, unit="µF", words=words)
         assert to_markdown(note_of(story)).count("45.2 µF") == 1
+
+    def test_a_proof_that_asks_for_a_number_says_where_none_was_given(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.add(e.ProofRecorded, item="prove_volts", verdict="good", words="yes")
+        story.add(e.ProofRecorded, item="prove_start", verdict="good", words="yes")
+        text = " ".join(to_text(note_of(story)).split())
+        assert "volts under load: good, no value given;" in text
+        assert text.count("no value given") == 1
+
+    def test_words_not_understood_are_named_apart_only_where_they_are_a_part(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.says("flibber", "flibber")
+        story.says("3 ton, rla 18", "3 ton")
+        text = to_text(note_of(story))
+        assert 'not understood: "flibber"\n' in text
+        assert 'understood in part: "3 ton, rla 18"; but not: "3 ton"\n' in text
+
+    def test_a_step_said_again_and_again_stands_once_and_a_title_keeps_its_letters(self, kb: KnowledgeBase) -> None:
+        story = Story(kb, "2031-07-14-a")
+        for _ in range(3):
+            story.step("zero_leg_to_leg", "0", 0.0)
+        text = to_text(note_of(story))
+        assert text.startswith("Job note: 2031-07-14-a\n")
+        assert text.count("volts leg to leg 0 V") == 1
