@@ -275,6 +275,11 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         for check, outcome in proof.good_when.items():
             yield Use(*here, ("good_when", check), "check", check)
             yield Use(*here, ("good_when", check), f"outcome of {check}", outcome)
+        for check, outcome in proof.or_when.items():
+            yield Use(*here, ("or_when", check), "check", check)
+            yield Use(*here, ("or_when", check), f"outcome of {check}", outcome)
+        yield from _each(*here, "step", _many("steps_done", proof.steps_done))
+        yield from _each(*here, "step", _many("steps_undone", proof.steps_undone))
         yield from _each(*here, "subject", [(("about",), proof.about)])
         yield from _each(*here, "quantity", [(("quantity",), proof.quantity)])
         yield from _each(*here, "limit", [(("limit",), proof.limit)])

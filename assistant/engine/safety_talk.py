@@ -14,6 +14,7 @@ from knowledge.models.safety import SafetyStep
 from .draft import Draft
 from .heard_data import as_data
 from .matching import subject_chain
+from .proving import proves_by_step
 
 
 def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
@@ -65,6 +66,8 @@ def take_safety(draft: Draft, item: Heard) -> None:
         value="not done" if item.negated else "done",
         shown=("not done: " if item.negated else "") + step.name,
     )
+    if proves_by_step(draft, step.id, item):
+        return
     if item.negated:
         _undone(draft, step, item)
         return
@@ -86,6 +89,7 @@ def take_power(draft: Draft, item: Heard) -> None:
     if item.negated:
         return
     if switched_on:
+        proves_by_step(draft, "power_on", item)
         power_on(draft, item)
     elif draft.state.power in {Power.LIVE, Power.UNKNOWN}:
         if draft.state.power is Power.LIVE:

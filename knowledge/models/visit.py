@@ -52,6 +52,12 @@ class CloseOutItem(Entry):
     spoken: Text
     good_when: dict[Id, Id] = Field(default_factory=dict)
     """Look and listen checks with the outcome that counts as good; all of them together answer it."""
+    or_when: dict[Id, Id] = Field(default_factory=dict)
+    """Another set of looks that shows the same."""
+    steps_done: tuple[Id, ...] = ()
+    """Safety steps whose report is a yes to it: "covers are back on"."""
+    steps_undone: tuple[Id, ...] = ()
+    """Safety steps whose undoing is a yes to it: the own lock is off."""
     about: Id | None = None
     quantity: Id | None = None
     limit: Id | None = None

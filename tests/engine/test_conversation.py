@@ -272,3 +272,15 @@ def test_the_own_isolation_is_no_finding_about_the_disconnect(visit: Conversatio
     while visit.reply.next is not None and visit.reply.next.kind == "check":
         assert visit.reply.next.id != "look_disconnect"
         visit.say("something else")
+
+
+def test_closing_up_is_told_in_own_words(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "finish", "yes")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "secure_covers"
+    visit.say("tools clear, covers on")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "secure_disconnect"
+    visit.say("lock off and power on")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "secure_parts"
