@@ -81,6 +81,7 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("subject", subject.id, "subject", _many("stands_for", subject.stands_for))
         yield from _each("subject", subject.id, "subject", _many("whole_of", subject.whole_of))
         yield from _each("subject", subject.id, "state", _many("whole_states", subject.whole_states))
+        yield from _each("subject", subject.id, "subject", _many("one_of", subject.one_of))
     for state in kb.states.values():
         yield from _each("state", state.id, "state", [(("opposite",), state.opposite)])
         yield from _each("state", state.id, "subject", _many("subjects", state.subjects))
@@ -91,6 +92,10 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
     for complaint in kb.complaints.values():
         yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)
+        for subject, states in complaint.found.items():
+            yield Use("complaint", complaint.id, ("found", subject), "subject", subject)
+            for state in states:
+                yield Use("complaint", complaint.id, ("found", subject), "state", state)
         yield Use("complaint", complaint.id, ("source",), "source", complaint.source)
 
 
@@ -276,6 +281,7 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
             yield Use(*here, ("good_when", check), "check", check)
             yield Use(*here, ("good_when", check), f"outcome of {check}", outcome)
         yield from _each(*here, "subject", [(("about",), proof.about)])
+        yield from _each(*here, "check", _many("reads", proof.reads))
         yield from _each(*here, "quantity", [(("quantity",), proof.quantity)])
         yield from _each(*here, "limit", [(("limit",), proof.limit)])
         yield Use(*here, ("source",), "source", proof.source)

@@ -48,6 +48,10 @@ def _kind(marks: Sequence[Mark], offset: int, work: Work) -> Kind | None:
         return None
     if _denies_state(marks, offset):
         return None
+    following = next((other for other in marks[offset + 1 :] if other.content), None)
+    if mark.has(Role.MEASURED) and following is not None and following.number is not None:
+        work.spend(mark)  # "it pulled 88 amps"
+        return None
     if mark.small and not _was_so(marks, offset, work) and not _ends_what_is_said(marks, offset, work):
         return None
     return Kind.WORD
@@ -132,6 +136,9 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
     """Bind each "not" to the value or state behind it in the clause, else to the one right before it."""
     result = list(inside)
     for offset, mark in enumerate(clause.marks):
+        if mark.negates and answers_no(work, mark):
+            work.spend(mark)
+            continue
         denies = mark.negates or _denies_state(clause.marks, offset)
         if not denies or work.is_spent(mark) or any(mark in predicate.negations for predicate in result):
             continue
@@ -146,6 +153,14 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
         negated = not zero and not _says_nothing(predicate.mark, work)
         result[chosen] = replace(predicate, negated=negated, negations=negations, zero=zero)
     return result
+
+
+def answers_no(work: Work, mark: Mark) -> bool:
+    """True for the "no" of "no its out": it opens the note and a sentence of its own follows."""
+    if any(other.first < mark.first and (other.content or not other.small) for other in work.marks):
+        return False
+    behind = work.tokens[mark.last : mark.last + 1]
+    return mark.has(Role.INTENT) and bool(behind) and behind[0].word in work.kb.particles.pronoun
 
 
 def _denies_state(marks: Sequence[Mark], offset: int) -> bool:

@@ -36,6 +36,8 @@ class PlateItem(Entry):
     subject: Id | None = None
     """Part that carries the print; "rated 45" about it fills this item."""
     plausible: tuple[float, float] | None = None
+    step: float | None = None
+    """Prints come in whole multiples of this (canonical unit): 44.8 is read, not printed."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
     ask: Text
@@ -54,6 +56,8 @@ class CloseOutItem(Entry):
     """Look and listen checks with the outcome that counts as good; all of them together answer it."""
     about: Id | None = None
     quantity: Id | None = None
+    reads: tuple[Id, ...] = ()
+    """Checks whose readings together answer it, in the order they are asked for."""
     limit: Id | None = None
     phase: Phase
     """proving or securing"""
