@@ -92,7 +92,8 @@ def _said_of(
     """
     looked_at = work.vocabulary.looked_at
     ordered = sorted(states, key=lambda state: not set(work.kb.states[state].subjects) & set(subjects))
-    for subject, state in product((*subjects, *named), ordered):
+    listed = any(subject in work.kb.states[state].subjects for subject in subjects for state in states)
+    for subject, state in product((*subjects, *(() if listed else named)), ordered):
         if state in looked_at.get(subject, ()) and _may_be(work, state, subject):
             return subject, state, subject not in subjects
     for subject, wider, state in _wider(work, subjects, ordered):

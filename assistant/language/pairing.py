@@ -142,7 +142,7 @@ class _Prices:
         table = self._work.vocabulary.composites
         others = [other for other in self._mentions if other.place > mention.place and other.content]
         named = [table.get(other.content | mention.content, ()) for other in others]
-        return len(others) > 1 and all(named) and all(set(ids) - set(mention.ids) for ids in named)
+        return bool(others) and all(named) and all(set(ids) - set(mention.ids) for ids in named)
 
     def _price(self, predicate: Predicate, mention: Mention) -> float:
         low, high = sorted((predicate.place, mention.place))

@@ -218,7 +218,7 @@ class Printed:
         whole = self._candidates(number)
         unit_wide = [item for item in whole if item.subject is None]
         whole = unit_wide if len(unit_wide) == 1 else whole
-        if len(whole) != 1:
+        if len(whole) != 1 or not self._holds(whole[0], number):
             return []
         nominal = max(number.values[0], number.partner[0])  # the upper end is the nominal one; both are kept as text
         text = self._work.said(*self._work.extent([self._found.predicate.mark]))
@@ -230,6 +230,9 @@ class Printed:
             return []
         singles = [replace(number, values=values, partner=()) for values in (number.values, number.partner)]
         found = [[item for item in self._candidates(single) if item.subject] for single in singles]
+        if self._marker is Role.PLATE and not (found[0] and found[1] and found[0] != found[1]):
+            printed = [item for item in self._work.kb.plate_items.values() if item.subject and item.quantity]
+            found = [[item for item in printed if self._holds(item, single)] for single in singles]
         for first in found[0]:
             for second in found[1]:
                 if first.id != second.id and first.quantity == second.quantity and self._sisters(first, second):

@@ -89,10 +89,17 @@ def _values(work: Work, about: str, unit: UnitMeaning, predicate: Predicate) -> 
     if len(values) > 1:
         span = plausible(work.kb, about, unit.quantity.id, work.context.asked)
         values = [value for value in values if span.holds(value)] or values[:1]
+        values = [value for value in values if _can_be_rated(work, about, unit.quantity.id, value)] or values
         if not number.in_words:
             values = values[:1]  # a written comma parts thousands wherever that can be read here
     high = unit.canonical(number.high) if number.high is not None else None
     return [Variant(about, unit, value, high) for value in values]
+
+
+def _can_be_rated(work: Work, about: str, quantity: str, value: float) -> bool:
+    """False where no part of this kind is made so large: 146 amps running, of "fourteen six"."""
+    items = [i for i in work.kb.plate_items.values() if i.subject == about and i.quantity == quantity and i.plausible]
+    return all(item.plausible is None or value <= item.plausible[1] for item in items)
 
 
 def _units(
@@ -201,7 +208,7 @@ def _read_for_proof(work: Work, quantity: str) -> str | None:
 def _zero(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
     """A word for no reading: 0, but on an ohm range it may as well mean open."""
     unit, assumed = _zero_unit(work, predicate, setting)
-    if unit is None or (predicate.mark.number is None and any(one.offset for one in unit.quantity.units)):
+    if unit is None or any(one.offset for one in unit.quantity.units):
         return None  # "nothing outside" is no temperature: on such a scale zero is a value like others
     doubts = {Doubt.ASSUMED} if assumed or predicate.mark.number is not None else set()
     number = predicate.mark.number

@@ -210,7 +210,16 @@ def _strange_name(work: Work, predicate: Predicate) -> bool:
     before = [mark for mark in work.marks if mark.last <= predicate.mark.first]
     while before and before[-1].small and not before[-1].has(Role.BEFORE_SUBJECT):
         before.pop()
-    return bool(before) and set(before[-1].roles) == {Role.UNKNOWN}
+    return (bool(before) and set(before[-1].roles) == {Role.UNKNOWN}) or _at_strange_place(work, predicate)
+
+
+def _at_strange_place(work: Work, predicate: Predicate) -> bool:
+    """True for "27 at the hub": the place is named, by a word that nobody knows."""
+    behind = [mark for mark in work.marks if mark.first >= predicate.mark.last]
+    following = next((n for n, mark in enumerate(behind) if mark.content), None)
+    if following is None or set(behind[following].roles) != {Role.UNKNOWN}:
+        return False
+    return any(mark.has(Role.BEFORE_SUBJECT) for mark in behind[:following])
 
 
 def _is_tied(work: Work, mention: Mention) -> bool:
