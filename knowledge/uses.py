@@ -92,10 +92,9 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
     for complaint in kb.complaints.values():
         yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)
-        for subject, states in complaint.found.items():
-            yield Use("complaint", complaint.id, ("found", subject), "subject", subject)
-            for state in states:
-                yield Use("complaint", complaint.id, ("found", subject), "state", state)
+        for about, states in complaint.found.items():
+            yield Use("complaint", complaint.id, ("found", about), "subject", about)
+            yield from (Use("complaint", complaint.id, ("found", about), "state", one) for one in states)
         yield Use("complaint", complaint.id, ("source",), "source", complaint.source)
 
 

@@ -45,7 +45,7 @@ def announce(work: Work) -> None:
     """Add an item for every announcement of the note."""
     for sentence in work.sentences:
         for index, clause in enumerate(sentence.clauses):
-            asking = asked_of_value(work, clause)
+            asking = asked_of_value(clause)
             if asking:
                 work.items.append(limit_of(work, clause, asking))
                 continue
@@ -88,7 +88,7 @@ def _with_own_words(work: Work, announced: _Announced, clause: Clause) -> _Annou
         inside = first < mark.first < last and mark.has(Role.STATE)  # replaced the burnt contactor
         strange = mark.has(Role.UNKNOWN) or (mark.has(Role.SUBJECT) and not values)
         near = _is_near(clause, mark, first, last)
-        tied = announced.kind is Kind.REPAIR and _is_tied(work, clause, mark, last)
+        tied = announced.kind in {Kind.REPAIR, Kind.SAFETY} and _is_tied(work, clause, mark, last)
         where = tied and mark.has(Role.SUBJECT) and not values
         if inside or where or (strange and near and set(work.words(mark)) <= own):
             more.append(mark)

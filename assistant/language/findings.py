@@ -53,7 +53,7 @@ def _meant(work: Work, states: Sequence[str], subjects: Sequence[str]) -> tuple[
     asked = work.context.asked
     if len(subjects) < 2:
         return tuple(subjects)
-    if asked is not None and asked.about in subjects and set(states) & set(asked.states):
+    if asked is not None and asked.about and asked.about in subjects and set(states) & set(asked.states):
         return (asked.about,)
     looked_at, listed = work.vocabulary.looked_at, work.kb.states
     looked = [one for one in subjects if any(s in looked_at.get(one, ()) for s in states)]
@@ -104,7 +104,9 @@ def _said_of(
         if part is not None:
             return part, state, True
     opposites = {state: work.kb.states[state].opposite for state in states}
-    fitting = [s for s in states if any(_may_be(work, s, one) or _may_be_not(work, opposites[s], one) for one in subjects)]
+    fitting = [
+        s for s in states if any(_may_be(work, s, one) or _may_be_not(work, opposites[s], one) for one in subjects)
+    ]
     return (subjects[0], fitting[0], False) if fitting else None
 
 

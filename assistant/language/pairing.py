@@ -139,6 +139,8 @@ class _Prices:
 
     def _is_whole_of_others(self, mention: Mention) -> bool:
         """True for the "disconnect" of "disconnect 239 line side nothing load side"."""
+        if all(predicate.kind is Kind.WORD and _has_state(predicate) for predicate in self._predicates):
+            return False
         table = self._work.vocabulary.composites
         others = [other for other in self._mentions if other.place > mention.place and other.content]
         named = [table.get(other.content | mention.content, ()) for other in others]

@@ -91,7 +91,11 @@ def _means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
 
 
 def _parts(work: Work, ids: Iterable[str]) -> tuple[str, ...]:
-    return tuple(part for subject in ids for part in work.vocabulary.children.get(subject, ()))
+    found: list[str] = []
+    for subject in ids:
+        for part in work.vocabulary.children.get(subject, ()):
+            found += [part, *_parts(work, [part])]
+    return tuple(dict.fromkeys(found))
 
 
 def named_with(work: Work, mention: Mention) -> tuple[str, ...]:

@@ -71,7 +71,15 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     if not before[-1].has(Role.SUBJECT) or _is_taken(marks[:offset], before):
         return False
     wide = {wider for subject in before[-1].ids(Role.SUBJECT) for wider in work.vocabulary.chain(subject)}
+    if following is None and before[-1].last == mark.first and _is_of_anything(mark, work):
+        return True
     return any(_said_of(state, wide, work) for state in mark.ids(Role.STATE))
+
+
+def _is_of_anything(mark: Mark, work: Work) -> bool:
+    """True for a small word such as "ok" that is said of any part."""
+    told = set(work.words(mark)) <= work.vocabulary.telling_fillers
+    return told and any(not work.kb.states[state].subjects for state in mark.ids(Role.STATE))
 
 
 def _was_so(marks: Sequence[Mark], offset: int, work: Work) -> bool:

@@ -53,8 +53,10 @@ Point = tuple[str, str | None]
 def _points_in_a_row(work: Work, numbers: Sequence[Pair]) -> list[Point]:
     """Return the points that all numbers of a note are read on, where their count is that of the points asked for."""
     plain = [found.predicate.mark.number for found in numbers]
-    if len(numbers) < 2 or any(n is None or not n.values or n.partner for n in plain) or any(
-        found.mentions not in {(), numbers[0].mentions} for found in numbers[1:]
+    if (
+        len(numbers) < 2
+        or any(n is None or not n.values or n.partner for n in plain)
+        or any(found.mentions not in {(), numbers[0].mentions} for found in numbers[1:])
     ):
         return []
     for points in _rows(work, numbers[0]):
@@ -81,9 +83,9 @@ def _rows(work: Work, first: Pair) -> Iterator[list[Point]]:
         yield [(check.about, check.quantity) for check in read]
         yield [(check.about, check.quantity) for check in reversed(read)]
     if asked.kind == "step" and asked.about and asked.quantity:
-        for subject in kb.subjects.values():
-            if asked.about in subject.stands_for and len(subject.stands_for) > 2:
-                yield [(part, asked.quantity) for part in subject.stands_for]
+        for several in (subject.stands_for for subject in kb.subjects.values()):
+            if asked.about in several and len(several) > 2:
+                yield [(part, asked.quantity) for part in several]
 
 
 def _can_be_read(work: Work, number: Number, point: Point) -> bool:
@@ -122,9 +124,7 @@ def _first_quantity(work: Work, parts: Sequence[str]) -> str | None:
     return quantities[0][0] if len(quantities) == 2 and quantities[0] and quantities[0] == quantities[1] else None
 
 
-def _named_in_order(
-    work: Work, pairs: Sequence[Pair], row: Sequence[Pair], points: Sequence[Point]
-) -> list[Pair]:
+def _named_in_order(work: Work, pairs: Sequence[Pair], row: Sequence[Pair], points: Sequence[Point]) -> list[Pair]:
     named = dict(zip((id(found) for found in row), points, strict=True))
     return [_at_point(work, found, named[id(found)]) if id(found) in named else found for found in pairs]
 

@@ -40,7 +40,8 @@ def _respell(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> list[Token]:
     place = 0
     while place < len(tokens):
         length, meant = vocabulary.respelling_at(words, place)
-        if not length and words[place][-1:] == "s" and words[place] not in vocabulary.known:
+        owned = tokens[place].raw.endswith(("'s", "’s"))
+        if not length and words[place][-1:] == "s" and (owned or words[place] not in vocabulary.known):
             length, meant = vocabulary.respelling_at([words[place][:-1]], 0)  # a plural, or "'s" for is
         if length:
             result.extend(_replaced(tokens[place : place + length], meant))

@@ -120,12 +120,7 @@ def _one(
         predicate = _as_asked(work, predicate, mention)
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
-        if mention is not None and _is_only_measured(work, mention):
-            mention = None  # "ants everywhere", "stuck across it": between two test points nothing is seen
-        subjects = _subjects(work, predicate, mention, topic)
-        if not subjects and _has_strange_words(work, predicate):
-            return None  # "my knee locked up": it may be said of the word that nobody knows
-        return finding_of(work, predicate, subjects, mention, doubts, span)
+        return _seen(work, predicate, mention, topic, doubts, span)
     if predicate.negated:
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
@@ -146,6 +141,18 @@ def _one(
     if item is not None and whole.source is not None and item.about in whole.ids and whole.preferred:
         work.spend(*whole.source.marks)
     return item
+
+
+def _seen(
+    work: Work, predicate: Predicate, mention: Mention | None, topic: Topic, doubts: set[Doubt], span: tuple[int, int]
+) -> Heard | None:
+    """Return the finding for a state and what it is said of."""
+    if mention is not None and _is_only_measured(work, mention):
+        mention = None  # "ants everywhere", "stuck across it": between two test points nothing is seen
+    subjects = _subjects(work, predicate, mention, topic)
+    if not subjects and _has_strange_words(work, predicate):
+        return None  # "my knee locked up": it may be said of the word that nobody knows
+    return finding_of(work, predicate, subjects, mention, doubts, span)
 
 
 def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mention:
@@ -180,8 +187,13 @@ def _is_only_measured(work: Work, mention: Mention) -> bool:
     kb = work.kb
     named = {one for mark in mention.marks for one in mark.ids(Role.SUBJECT)}
     names = [mark for mark in mention.marks if mark.has(Role.SUBJECT)]
-    return bool(names) and all(mark.has(Role.BEFORE_SUBJECT) for mark in names) or any(
-        kb.subjects[one].stands_for and set(kb.subjects[one].quantities) == {"voltage"} for one in named
+    if names and all(mark.has(Role.BEFORE_SUBJECT) for mark in names):
+        return True
+    several = [kb.subjects[one] for one in named if kb.subjects[one].stands_for]
+    return any(
+        not any(kb.quantities[quantity].over_limit for quantity in one.quantities)
+        and not any(work.vocabulary.looked_at.get(part) for part in one.stands_for)
+        for one in several
     )
 
 

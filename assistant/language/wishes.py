@@ -42,7 +42,7 @@ def with_wish(work: Work, item: Heard, clause: Clause, asking: Sequence[Mark]) -
     return replace(item, start=start, end=end, said=work.said(start, end))
 
 
-def asked_of_value(work: Work, clause: Clause) -> tuple[Mark, ...]:
+def asked_of_value(clause: Clause) -> tuple[Mark, ...]:
     """Return the marks that ask whether a value will do: is | 38 | ok | for a 40; empty where nothing asks so."""
     opening = [mark for mark in clause.marks if not mark.small or mark.has(Role.QUESTION)]
     if len(opening) < 2 or not opening[0].has(Role.QUESTION) or opening[1].number is None:
