@@ -81,6 +81,7 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("subject", subject.id, "subject", _many("stands_for", subject.stands_for))
         yield from _each("subject", subject.id, "subject", _many("whole_of", subject.whole_of))
         yield from _each("subject", subject.id, "state", _many("whole_states", subject.whole_states))
+        yield from _each("subject", subject.id, "subject", _many("one_of", subject.one_of))
     for state in kb.states.values():
         yield from _each("state", state.id, "state", [(("opposite",), state.opposite)])
         yield from _each("state", state.id, "subject", _many("subjects", state.subjects))
@@ -91,6 +92,9 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
     for complaint in kb.complaints.values():
         yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)
+        for about, states in complaint.found.items():
+            yield Use("complaint", complaint.id, ("found", about), "subject", about)
+            yield from (Use("complaint", complaint.id, ("found", about), "state", one) for one in states)
         yield Use("complaint", complaint.id, ("source",), "source", complaint.source)
 
 
@@ -281,6 +285,7 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each(*here, "step", _many("steps_done", proof.steps_done))
         yield from _each(*here, "step", _many("steps_undone", proof.steps_undone))
         yield from _each(*here, "subject", [(("about",), proof.about)])
+        yield from _each(*here, "check", _many("reads", proof.reads))
         yield from _each(*here, "quantity", [(("quantity",), proof.quantity)])
         yield from _each(*here, "limit", [(("limit",), proof.limit)])
         yield Use(*here, ("source",), "source", proof.source)

@@ -36,6 +36,8 @@ class PlateItem(Entry):
     subject: Id | None = None
     """Part that carries the print; "rated 45" about it fills this item."""
     plausible: tuple[float, float] | None = None
+    step: float | None = None
+    """Prints come in whole multiples of this (canonical unit): 44.8 is read, not printed."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
     ask: Text
@@ -60,6 +62,8 @@ class CloseOutItem(Entry):
     """Safety steps whose undoing is a yes to it: the own lock is off."""
     about: Id | None = None
     quantity: Id | None = None
+    reads: tuple[Id, ...] = ()
+    """Checks whose readings together answer it, in the order they are asked for."""
     limit: Id | None = None
     phase: Phase
     """proving or securing"""
