@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
+from .context import goal_of
 from .draft import Draft
 from .heard_data import from_data
 from .observing import log_finding, take_finding, take_reading
@@ -53,8 +54,8 @@ def _check_wanted(draft: Draft) -> str | None:
         return None
     if asked.kind == "check":
         return asked.id
-    last = next((event for event in reversed(draft.visit.events) if isinstance(event, e.ReplyGiven)), None)
-    return last.next if last is not None and last.next in draft.kb.checks else None
+    goal = goal_of(draft.visit.events)
+    return goal if goal in draft.kb.checks else None
 
 
 def _to_check(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:

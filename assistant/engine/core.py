@@ -85,7 +85,7 @@ class Engine:
     ) -> Turn:
         """Take one note of the technician."""
         spoken = source == "spoken"
-        context = language_context(visit.state, visit.events, self.kb, spoken=spoken)
+        context = language_context(visit.state, visit.events, self.kb, spoken=spoken, confidence=confidence)
         understood = understand(text, self.kb, context)
         draft = Draft(self.kb, visit, self._clock(), visit.state.note + 1, spoken, understood.text)
         self._log_note(draft, understood, source, confidence)

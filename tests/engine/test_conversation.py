@@ -284,3 +284,12 @@ def test_closing_up_is_told_in_own_words(visit: Conversation) -> None:
     visit.say("lock off and power on")
     assert visit.reply.next is not None
     assert visit.reply.next.id == "secure_parts"
+
+
+def test_a_bare_number_answers_the_check_behind_the_precautions(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "fan is still", "compressor silent", "contactor pulled in", "240 line side")
+    assert visit.reply.safety_steps[0].id == "live_precautions"
+    assert visit.reply.next is not None
+    wanted = visit.desk._engine.kb.checks[visit.reply.next.id]
+    visit.say("238")
+    assert [item.about for item in visit.reply.heard] == [wanted.about]
