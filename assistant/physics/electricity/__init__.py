@@ -27,7 +27,7 @@ from .conductors import (
 )
 from .motors import (
     assumed_locked_rotor_a,
-    fuse_stress_pct,
+    fuse_stress_multiple,
     insulation_at_40_c_ohm,
     maximum_protection_a,
     minimum_circuit_ampacity_a,
@@ -96,7 +96,7 @@ __all__ = [
     "crest_v",
     "derating_share",
     "discharge_time_s",
-    "fuse_stress_pct",
+    "fuse_stress_multiple",
     "gauge_area_mm2",
     "insulation_at_40_c_ohm",
     "largest_discharge_resistor_ohm",

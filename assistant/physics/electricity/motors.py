@@ -56,12 +56,12 @@ def overload_ceiling_a(rla_a: float, pct: float) -> float:
     return above("RLA", rla_a, 0, "A") * within("percentage", pct, 100, 200, "%") / 100
 
 
-def fuse_stress_pct(locked_a: float, fuse_a: float) -> float:
-    """Return what a start asks of a fuse: locked-rotor current in percent of the fuse's rating.
+def fuse_stress_multiple(locked_a: float, fuse_a: float) -> float:
+    """Return what a start asks of a fuse: locked-rotor current as a multiple of the fuse's rating.
 
-    A time-delay fuse carries the percentage of its standard for some seconds. Both > 0. Source: ul_248_12.
+    A time-delay fuse carries the multiple of its standard for some seconds. Both > 0. Source: ul_248_12.
     """
-    return 100 * above("locked-rotor current", locked_a, 0, "A") / above("fuse rating", fuse_a, 0, "A")
+    return above("locked-rotor current", locked_a, 0, "A") / above("fuse rating", fuse_a, 0, "A")
 
 
 def minimum_circuit_ampacity_a(motor_currents_a: Sequence[float], largest_pct: float) -> float:
