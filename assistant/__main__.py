@@ -27,6 +27,7 @@ from assistant.session.phases import phase_table
 from assistant.session.power import power_table
 from assistant.settings import load_settings
 from knowledge import KnowledgeError, load
+from knowledge.show import bibliography, numbers
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -108,6 +109,8 @@ def _parser() -> argparse.ArgumentParser:
     _command(commands, "tables", _tables, "print the phase table and the power-state table")
     parse = _command(commands, "parse", _parse, "show what is understood of a note, without a visit")
     parse.add_argument("note", nargs="+")
+    sources = _command(commands, "sources", _sources, "print what each number rests on, and the bibliography")
+    sources.add_argument("word", metavar="WORD", nargs="?", default="", help="only entries in which this word occurs")
     commands.add_parser("knowledge", help="lint, show or list the knowledge files (padside knowledge --help)")
     return parser
 
@@ -232,6 +235,16 @@ def _selfcheck(_options: argparse.Namespace, where: Places) -> int:
 
 def _tables(_options: argparse.Namespace, _where: Places) -> int:
     print(f"Phases\n\n{phase_table()}\nPower states\n\n{power_table()}", end="")
+    return 0
+
+
+def _sources(options: argparse.Namespace, _where: Places) -> int:
+    kb = load()
+    found = [text for text in (numbers(kb, options.word), bibliography(kb, options.word)) if text]
+    if not found:
+        print(f"padside: nothing rests on a source with {options.word!r}; leave the word out for all.", file=sys.stderr)
+        return WRONG
+    print("\n\n".join(found))
     return 0
 
 

@@ -13,8 +13,10 @@ from typing import Any, TypeVar
 from .errors import KnowledgeErrors, YamlFileError
 from .models.calculation import Calculation, CalculationFile, CalculationInput
 from .models.check import Check, CheckFile
+from .models.electrical_tables import ElectricalTables, ElectricalTablesFile
 from .models.entry import Entry
 from .models.fault import Complaint, ComplaintFile, Fault, FaultFile
+from .models.heat_stress import HeatStress, HeatStressFile
 from .models.limit import Limit, LimitFile
 from .models.quantity import Quantity, QuantityFile
 from .models.reasoning import ReasoningFile, ReasoningSettings
@@ -93,6 +95,8 @@ class KnowledgeBase:
     close_out: Index[CloseOutItem]
     sentences: Index[Sentence]
     reasoning: ReasoningSettings
+    electrical_tables: ElectricalTables
+    heat_stress: HeatStress
     root: Path
     """Folder that all of it was read from."""
     version: str
@@ -211,6 +215,8 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     hazards = visit("hazards", "hazard")
     waits = visit("waits", "wait")
     reasoning = folder.one("reasoning/settings.yaml", ReasoningFile, "reasoning")
+    electrical_tables = folder.one("electrical_tables.yaml", ElectricalTablesFile, "electrical_tables")
+    heat_stress = folder.one("heat_stress.yaml", HeatStressFile, "heat_stress")
     if folder.problems:
         raise KnowledgeErrors(folder.problems)
     kb = KnowledgeBase(
@@ -245,6 +251,8 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         close_out=close_out,
         sentences=sentences,
         reasoning=reasoning,
+        electrical_tables=electrical_tables,
+        heat_stress=heat_stress,
         root=root,
         version=_version(all_paths),
         files=MappingProxyType(folder.files),

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
+from pydantic import BaseModel
+
 from .models.check import Amps, Check, Microfarad, Ohms, Sense, Volts
 from .models.fault import Fault
 from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
@@ -59,6 +61,19 @@ def uses(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _unit(unit)
     yield from _visit(kb)
     yield from _reasoning(kb)
+    yield from _sourced("electrical_tables", kb.electrical_tables)
+    yield from _sourced("heat_stress", kb.heat_stress)
+
+
+def _sourced(kind: str, model: BaseModel, loc: Loc = ()) -> Iterator[Use]:
+    """Every ``source`` inside a single entry, however deep."""
+    for name in type(model).model_fields:
+        value = getattr(model, name)
+        if name == "source":
+            yield Use(kind, "", (*loc, name), "source", value)
+        for place, part in enumerate(value if isinstance(value, tuple) else (value,)):
+            if isinstance(part, BaseModel):
+                yield from _sourced(kind, part, (*loc, name, place) if isinstance(value, tuple) else (*loc, name))
 
 
 def _each(kind: str, entry_id: str, target: str, named: Iterable[tuple[Loc, str | None]]) -> Iterator[Use]:

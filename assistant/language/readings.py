@@ -145,7 +145,8 @@ def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[
 
 
 def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
-    """Read "volts" as DC volts where DC volts of this subject were asked for."""
+    """Read "volts" as DC volts where those were asked for, "degrees" as a difference where the subject is one."""
+    units = _of_subject(work, units, setting)
     asked = work.context.asked
     if asked is None or asked.quantity is None or any(unit.quantity.id == asked.quantity for unit in units):
         return units
@@ -154,6 +155,21 @@ def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> t
     if asked.about not in family:
         return units
     wanted = work.kb.quantities[asked.quantity]
+    same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
+    return tuple(same) or units
+
+
+def _of_subject(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
+    """Return the unit in the one quantity that everything named has, where that quantity has such a unit.
+
+    A split of 10 °C is 18 °F: the same word counts a temperature and a difference, and only the subject tells.
+    """
+    named = setting.mention or setting.topic
+    own = {work.kb.subjects[subject].quantities for subject in named.ids} if named is not None else set()
+    only = next(iter(own)) if len(own) == 1 else ()
+    if len(only) != 1 or any(unit.quantity.id in only for unit in units):
+        return units
+    wanted = work.kb.quantities[only[0]]
     same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
     return tuple(same) or units
 

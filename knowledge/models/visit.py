@@ -87,6 +87,8 @@ class Wait(Entry):
 
     name: Text
     minutes: float
+    span: tuple[float, float] | None = None
+    """Shortest and longest that is usual, in minutes."""
     about: Id
     text: Text
     source: str

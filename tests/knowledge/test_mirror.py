@@ -21,6 +21,8 @@ PATTERNS = (
     "safety/cautions.yaml",
     "units/*.yaml",
     "visit/*.yaml",
+    "electrical_tables.yaml",
+    "heat_stress.yaml",
 )
 CARRYING = sorted(path.relative_to(DATA).as_posix() for pattern in PATTERNS for path in DATA.glob(pattern))
 

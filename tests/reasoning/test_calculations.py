@@ -103,7 +103,11 @@ class InstrumentFile(Closed):
     inputs: tuple[Instrument, ...]
 
 
-ALL = [c for name in ("refrigeration", "air") for c in cases(f"calculations/{name}.yaml", CaseFile).cases]
+ALL = [
+    c
+    for name in ("refrigeration", "air", "electrical", "heat")
+    for c in cases(f"calculations/{name}.yaml", CaseFile).cases
+]
 NAMES = cases("refrigerants/refrigerants.yaml", NameFile)
 TABLES = [(table, cell) for table in KB.tables for cell in cases(f"tables/{table}.yaml", CellFile).cells]
 
@@ -281,4 +285,5 @@ def test_every_calculation_asks_its_needs_in_order_until_it_has_them(calculation
 
 
 def test_every_file_of_calculations_has_cases() -> None:
-    assert {p.name for p in (DATA / "calculations").glob("*.yaml")} == {"refrigeration.yaml", "air.yaml", "inputs.yaml"}
+    named = {"refrigeration.yaml", "air.yaml", "electrical.yaml", "heat.yaml", "inputs.yaml"}
+    assert {p.name for p in (DATA / "calculations").glob("*.yaml")} == named

@@ -1,9 +1,9 @@
-"""Calculations of the refrigerant and air side, by id: what they need, what they give, how sure that is.
+"""Calculations of every side of the trade, by id: what they need, what they give, how sure that is.
 
 ``knowledge/data/calculations`` says what each needs, how to ask for it, when it holds and what its result is
-held against; ``rules_refrigerant`` and ``rules_air`` hold the formulas. ``calculate`` does the rest: asks for
-what is missing, refuses what does not hold, carries the errors of the instruments through, and gives a
-verdict only outside them.
+held against; the modules ``rules_refrigerant``, ``rules_air``, ``rules_electrical`` and ``rules_heat`` hold the
+formulas. ``calculate`` does the rest: asks for what is missing, refuses what does not hold, carries the errors
+of the instruments through, and gives a verdict only outside them.
 """
 
 from __future__ import annotations

@@ -22,6 +22,8 @@ from knowledge.models.refrigerant import Refrigerant
 from knowledge.models.safety import Caution
 
 from . import rules_air as _air  # noqa: F401  # their rules enter RULES on import
+from . import rules_electrical as _electrical  # noqa: F401
+from . import rules_heat as _heat  # noqa: F401
 from . import rules_refrigerant as _refrigerant  # noqa: F401
 from .gather import Gathered, Known, gather
 from .refrigerants import saturation_table
@@ -150,7 +152,9 @@ class _Run:
 
     def _answer(self, numbers: Mapping[str, float]) -> Answer:
         maximum = self.refrigerant.discharge_max_f if self.refrigerant else None
-        return RULES[self.calculation.formula](Given(numbers, self.saturation, maximum, self.printed))
+        return RULES[self.calculation.formula](
+            Given(numbers, self.saturation, maximum, self.printed, self.kb.electrical_tables)
+        )
 
     def _limit(self, numbers: Mapping[str, float], answer: Answer) -> LimitResult | None:
         if self.limit_id is None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from assistant.physics.atmosphere import atmosphere_psia
 from assistant.physics.grid import Grid
 from assistant.physics.refrigerant import SaturationTable
+from knowledge.models.electrical_tables import ElectricalTables
 
 from .results import Step
 
@@ -21,6 +22,7 @@ class Given:
     discharge_max_f: float | None = None
     """Of the refrigerant; None where only the maker's value counts."""
     grid: Grid | None = None
+    tables: ElectricalTables | None = None
 
     def __getitem__(self, name: str) -> float:
         return self.numbers[name]
@@ -44,6 +46,13 @@ class Given:
         if self.saturation is None:
             raise KeyError("no saturation table")
         return self.saturation
+
+    @property
+    def electrical(self) -> ElectricalTables:
+        """Numbers of the electrical code."""
+        if self.tables is None:
+            raise KeyError("no tables of the electrical code")
+        return self.tables
 
     @property
     def printed(self) -> Grid:

@@ -110,7 +110,7 @@ def capacitance_under_load(x: Inputs) -> Window:
     return Window(low_uf, high_uf, meter_pct=error_pct)
 
 
-@_formula(says="fits other_uf lower_volts unmarked")
+@_formula(says="fits other_uf other_kind lower_volts unmarked")
 def same_rating(x: Inputs) -> Window:
     """Nothing but the marked value."""
     return Window(x.plate_value(), x.plate_value())
