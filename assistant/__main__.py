@@ -127,8 +127,8 @@ def _command(
 
 
 def _visits_of(where: Places) -> Visits:
-    folder = load_settings(where).visits or where.visits
-    return Visits(load(), folder, where.notes, cache=where.cache)
+    chosen = load_settings(where)
+    return Visits(load(), chosen.visits or where.visits, where.notes, cache=where.cache, units=chosen.units)
 
 
 def _open(options: argparse.Namespace, where: Places) -> int:
@@ -201,7 +201,7 @@ def _note(options: argparse.Namespace, where: Places) -> int:
     for problem in content.problems:
         print(f"padside: {problem}", file=sys.stderr)
     visit = Visit(visits.kb, content.events)
-    note = build_note(visit.state, visit.events, visits.kb, made_at=local_now())
+    note = build_note(visit.state, visit.events, visits.kb, made_at=local_now(), units=visits.units)
     paths = write_note(note, where.notes, NOTE_FORMATS)
     print(next(path for path in paths if path.suffix == f".{options.format}").read_text(encoding="utf-8"))
     for path in paths:

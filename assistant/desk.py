@@ -68,7 +68,9 @@ class Desk:
 
     def write_note(self) -> tuple[Path, ...]:
         """Write the job note in every format; raises SaveError where that fails."""
-        note = build_note(self._visit.state, self._visit.events, self._engine.kb, made_at=self._clock())
+        note = build_note(
+            self._visit.state, self._visit.events, self._engine.kb, made_at=self._clock(), units=self._engine.units
+        )
         return write_note(note, self._notes_folder, NOTE_FORMATS)
 
     def close(self) -> None:

@@ -33,6 +33,8 @@ class Settings(BaseModel):
 
     theme: Literal["sunlight", "night"] = "sunlight"
     """Colours of the screen: black on white for the sun, white on black for the night."""
+    units: Literal["us", "si"] = "us"
+    """Units that readings and limits are shown in: US customary or SI. Notes may be told in either."""
     voice: bool = False
     """Listen and speak, once voice is set up."""
     visits: Path | None = None

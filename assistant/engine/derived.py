@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.numbers import amount
 from assistant.dialogue.sentences import Said
 from assistant.reasoning.limits import Verdict, fuse_check, judge, limit_for, load_capacitance, winding_check
 from assistant.session import events as e
@@ -51,7 +50,7 @@ def prove_split(draft: Draft, split_f: float) -> None:
     """Record a temperature split in degrees F as the proof of cooling."""
     limit = limit_for(draft.kb, _SPLIT_LIMIT, plate_values(draft.state))
     verdict = judge(limit, split_f) if limit is not None else None
-    draft.tell("split_is", value=amount(draft.kb, "temperature_difference", split_f))
+    draft.tell("split_is", value=draft.amount("temperature_difference", split_f))
     if verdict is not None:
         _tell(draft, verdict)
     draft.emit(
@@ -69,7 +68,7 @@ def _under_load(draft: Draft, amps: float, volts: float) -> None:
     if value is None:
         _tell(draft, verdict)
         return
-    draft.tell("load_capacitance", value=amount(draft.kb, "capacitance", value))
+    draft.tell("load_capacitance", value=draft.amount("capacitance", value))
     _tell(draft, verdict)
     if draft.state.phase == "proving":
         good = verdict.ok is not False

@@ -71,7 +71,7 @@ def _limit(draft: Draft, item: Heard) -> None:
         draft.tell(
             "limit_is",
             name=limit.name,
-            window=limit.window,
+            window=shown.window,
             formula=limit.shown,
             note=shown.note,
             source=shown.source,
@@ -96,7 +96,7 @@ def _readings(draft: Draft, item: Heard) -> None:
     if not draft.state.latest:
         draft.tell("no_readings")
     for check_id, observed in draft.state.latest.items():
-        line = f"{draft.kb.checks[check_id].name}: {observed_words(draft.kb, observed)}"
+        line = f"{draft.kb.checks[check_id].name}: {observed_words(draft.kb, observed, draft.units)}"
         draft.answer.append(Said(line, line))
 
 
