@@ -56,9 +56,9 @@ class Case:
         return {e.check: e for e, _ in self.fits}
 
     @property
-    def repeated(self) -> frozenset[str]:
-        """Checks taken twice or more since the last repair."""
-        return self.belief.current.repeated
+    def settled(self) -> frozenset[str]:
+        """Checks that need not be taken again since the last repair."""
+        return self.belief.current.settled
 
     @cached_property
     def fault_probability(self) -> dict[str, float]:

@@ -68,6 +68,6 @@ def _opponent(case: Case, fit: Fit) -> Evidence | None:
 def _cheaper(case: Case, one: Evidence, other: Evidence) -> Evidence:
     """Return what to repeat: not what was repeated already; what the technician was unsure of, else the quicker."""
     checks = case.tables.checks
-    fresh = [e for e in (one, other) if e.check not in case.repeated] or [one, other]
+    fresh = [e for e in (one, other) if e.check not in case.settled] or [one, other]
     hedged = [e for e in fresh if e.trust < 1.0]
     return min(hedged or fresh, key=lambda e: (checks[e.check].minutes, e.check))

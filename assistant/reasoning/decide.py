@@ -100,7 +100,7 @@ class Decider:
     def _settle_conflict(self) -> CheckNext | None:
         for conflict in conflicts(self.case):
             again = conflict.again.check
-            if again not in self.case.repeated and self.possible(again):
+            if again not in self.case.settled and self.possible(again):
                 return self._check(again, said(self.case, conflict), retake=True)
         return None
 
@@ -155,7 +155,7 @@ class Decider:
             because = say["because_confirm"].format(why=self.tables.checks[name].why, fault=fault)
             return self._check(name, because)
         for name in state.against:
-            if name not in self.case.repeated and self.possible(name):
+            if name not in self.case.settled and self.possible(name):
                 return self._check(name, say["because_against"].format(fault=fault), retake=True)
         return None
 
@@ -163,7 +163,7 @@ class Decider:
         """Before the dearest repairs, ask for a second reading on the part: another one, or the same again."""
         dear = repair.price in self.rules.second_opinion_prices and repair.part is not None
         on_part = [name for name in repair.confirm if name in self.case.answered]
-        if not dear or len(on_part) > 1 or any(e.check in self.case.repeated for e in state.confirmed):
+        if not dear or len(on_part) > 1 or any(e.check in self.case.settled for e in state.confirmed):
             return None
         others = [name for name in repair.confirm if name not in self.case.answered]
         again = [e.check for e in state.confirmed if not self._restarted_for(e.check)]
@@ -181,7 +181,7 @@ class Decider:
         needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
         for evidence, fit in self.case.fits:
             looked = isinstance(self.tables.checks[evidence.check].measure, Sense)
-            if looked or evidence.check in self.case.repeated or not self.possible(evidence.check):
+            if looked or evidence.check in self.case.settled or not self.possible(evidence.check):
                 continue
             without = updated(self.case.belief.start, (f for _, f in self.case.fits if f is not fit))
             if float(needed @ without) < self.rules.pivotal_below:
@@ -216,7 +216,7 @@ class Decider:
         once = [
             name for name, bits in self.bits.items()
             if bits >= self.rules.again_least_bits and name in self.case.answered
-            and name not in self.case.repeated and self.possible(name)
+            and name not in self.case.settled and self.possible(name)
         ]  # fmt: skip
         if not once:
             return None

@@ -70,7 +70,11 @@ class Errors(Closed):
     gross: Share
     """Share of readings that are simply wrong: other terminals, other range, misread."""
     repeated: Share
-    """Factor on ``gross`` when the reading was taken twice and agreed."""
+    """Factor on ``gross`` and ``sense`` when two takes agree."""
+    disputed: Positive
+    """Factor on them when two takes disagree."""
+    nothing: Share
+    """Share of gross errors of volts, amps and microfarads that read nothing."""
     sense: Share
     """Share of looks and answers that are misjudged."""
     weak_spread: Positive
