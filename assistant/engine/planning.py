@@ -177,10 +177,11 @@ def _close_out(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
 
 
 def _came_out_bad(draft: Draft) -> bool:
-    """The unit does not start after the repair: the search goes on."""
-    bad = [proof for proof in draft.state.proofs.values() if proof.verdict == "bad"]
-    first = next(iter(draft.kb.close_out))
-    return any(proof.item == first and proof.note == draft.note for proof in bad)
+    """A proof that matters most came out bad just now: the search goes on."""
+    return any(
+        proof.verdict == "bad" and proof.note == draft.note and draft.kb.close_out[proof.item].bad_reopens
+        for proof in draft.state.proofs.values()
+    )
 
 
 def _outcome(draft: Draft) -> str:

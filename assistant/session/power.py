@@ -62,9 +62,12 @@ class Row:
     """What must be true before, in words; ``steps.refusal`` is the code of it."""
     new_epoch: bool = False
     """True where all proofs are cleared."""
+    keeps: str | None = None
+    """Group of steps that still counts in the new epoch: who took the unit for live is not asked again to do so."""
 
 
 _ANY = tuple(Power)
+_NOT_UNKNOWN = tuple(power for power in Power if power is not Power.UNKNOWN)
 TABLE = (
     Row(
         (Power.UNKNOWN, Power.LIVE),
@@ -87,7 +90,10 @@ TABLE = (
     Row((Power.DISCHARGED, Power.PROVED_DEAD), Happening.CHARGE_FOUND, Power.PROVED_DEAD, "discharge again"),
     Row(_ANY, Happening.VOLTAGE_FOUND, Power.LIVE, "none: danger", new_epoch=True),
     Row(_ANY, Happening.POWER_ON, Power.LIVE, "tools and people clear; on is on all the same", new_epoch=True),
-    Row(_ANY, Happening.FOUND_LIVE, Power.LIVE, "none: reality wins", new_epoch=True),
+    Row(
+        (Power.UNKNOWN,), Happening.FOUND_LIVE, Power.LIVE, "none: reality wins", new_epoch=True, keeps="live_work"
+    ),
+    Row(_NOT_UNKNOWN, Happening.FOUND_LIVE, Power.LIVE, "none: reality wins", new_epoch=True),
     Row(_ANY, Happening.LOST_TRACK, Power.UNKNOWN, "none", new_epoch=True),
     Row(_ANY, Happening.RESUMED, Power.UNKNOWN, "none", new_epoch=True),
     Row(_ANY, Happening.TAKEN_BACK, Power.UNKNOWN, "none", new_epoch=True),
@@ -109,11 +115,13 @@ def power_table() -> str:
         proofs = "all cleared (new epoch)" if row.new_epoch else "kept"
         if row.on is Happening.CHARGE_FOUND:
             proofs = "of the charge cleared"
+        if row.keeps is not None:
+            proofs += f", except of {row.keeps.replace('_', ' ')}"
         lines.append(f"| {source} | {row.on} | {row.guard} | {row.target} | {proofs} |")
     return "\n".join(lines) + "\n"
 
 
-def happened(state: VisitState, happening: Happening, because: str) -> VisitState:
+def happened(state: VisitState, happening: Happening, because: str, kb: KnowledgeBase) -> VisitState:
     """Return the state after a row of the table was taken; unchanged where the table has no such row."""
     row = _ROWS.get((state.power, happening))
     if row is None:
@@ -123,12 +131,13 @@ def happened(state: VisitState, happening: Happening, because: str) -> VisitStat
     checked = done_ids(state) if happening in _ANNOUNCED else frozenset()
     if happening in _ANNOUNCED and state.power is Power.LIVE:  # said twice: nobody had hands inside in between
         checked |= state.restore_checked
+    kept = {step.id for step in group_of(kb, row.keeps)} if row.keeps is not None else set()
     return replace(
         state,
         power=row.target,
         power_because=because,
         epoch=state.epoch + 1,
-        steps_done=(),
+        steps_done=tuple(done for done in state.steps_done if done.step in kept),
         restore_checked=checked,
     )
 
@@ -144,13 +153,13 @@ def confirmed(state: VisitState, event: e.StepConfirmed, kb: KnowledgeBase) -> V
         return state
     happening = _happening(state, step, event.value, kb)
     if happening in {Happening.VOLTAGE_FOUND, Happening.POWER_ON}:
-        return happened(state, happening, event.said)
+        return happened(state, happening, event.said, kb)
     if refusal(state, step.id, kb, event.value) is not None:
         return state
     if happening is Happening.CHARGE_FOUND:
-        return happened(_without(state, step.group, kb), happening, event.said)
+        return happened(_without(state, step.group, kb), happening, event.said, kb)
     state = replace(state, steps_done=_with(state.steps_done, event))
-    return state if happening is None else happened(state, happening, event.said)
+    return state if happening is None else happened(state, happening, event.said, kb)
 
 
 def next_power(state: VisitState, step_id: str, value: float | None, kb: KnowledgeBase) -> Power:

@@ -27,11 +27,11 @@ def safeguarded(
         case e.StepConfirmed():
             state = confirmed(state, event, kb)
         case e.PowerChanged(to="live"):
-            state = happened(state, Happening.FOUND_LIVE, event.because)
+            state = happened(state, Happening.FOUND_LIVE, event.because, kb)
         case e.PowerChanged():
-            state = happened(state, Happening.LOST_TRACK, event.because)
+            state = happened(state, Happening.LOST_TRACK, event.because, kb)
         case e.VisitResumed():
-            state = happened(state, Happening.RESUMED, Happening.RESUMED.value)
+            state = happened(state, Happening.RESUMED, Happening.RESUMED.value, kb)
         case e.StopRaised():
             state = _with_stop(state, Stop(event.stop, event.because, event.at))
         case e.StopCleared():
@@ -39,13 +39,13 @@ def safeguarded(
         case e.ReadingTaken() | e.FindingMade() | e.RepairDone():
             state = worked_on(state, _need(event, kb), kb)
         case e.NoteTakenBack():
-            state = _taken_back(state, of_note)
+            state = _taken_back(state, of_note, kb)
         case _:
             pass
     return state
 
 
-def _taken_back(state: VisitState, of_note: Iterable[e.AnyEvent]) -> VisitState:
+def _taken_back(state: VisitState, of_note: Iterable[e.AnyEvent], kb: KnowledgeBase) -> VisitState:
     """Words are taken back, not what happened: stops stay, cleared ones stand again, power is unknown."""
     moved = False
     for event in of_note:
@@ -53,7 +53,7 @@ def _taken_back(state: VisitState, of_note: Iterable[e.AnyEvent]) -> VisitState:
             because = f"the re-test that cleared it was taken back ({event.because})"
             state = _with_stop(state, Stop(event.stop, because, event.at))
         moved = moved or isinstance(event, e.StepConfirmed | e.PowerChanged)
-    return happened(state, Happening.TAKEN_BACK, Happening.TAKEN_BACK.value) if moved else state
+    return happened(state, Happening.TAKEN_BACK, Happening.TAKEN_BACK.value, kb) if moved else state
 
 
 def _with_stop(state: VisitState, stop: Stop) -> VisitState:

@@ -57,6 +57,8 @@ class CloseOutItem(Entry):
     limit: Id | None = None
     phase: Phase
     """proving or securing"""
+    bad_reopens: bool = False
+    """True where a bad result sends the visit back to finding the cause at once."""
     source: str
 
 

@@ -1,7 +1,8 @@
 """No sequence of notes ever yields a hands-on check or repair without its proofs in the current power epoch.
 
 The oracle below is written from the rule, not from the program: it walks the log and keeps what was proved since
-power last came back or was lost from sight. Rule: lockout sequence of 29 CFR 1910.147(d) and live-dead-live test of
+power last came back or was lost from sight. A step counts only where its words name it, or where they answer the
+question for that very step. Rule: lockout sequence of 29 CFR 1910.147(d) and live-dead-live test of
 NFPA 70E 120.5 (both as cited in the knowledge), stored charge by DC reading (derived).
 """
 
@@ -26,6 +27,13 @@ from tests.engine.clock import SteppingClock
 ZEROS = {"zero_leg_to_leg", "zero_leg_1", "zero_leg_2"}
 DEAD_V = 2.0
 CHARGE_LEFT_V = 10.0
+
+NAMED_BY = {
+    "disconnect_open": ("disconnect",), "lock_tag": ("lock",), "tester_before": ("tester",), "tester_after": ("tester",),
+    "zero_leg_to_leg": ("leg to leg",), "zero_leg_1": ("l1",), "zero_leg_2": ("l2",),
+    "discharge": ("discharged",), "dc_check": ("dc on the capacitor", "volts dc"),
+}  # fmt: skip
+"""Words of the notes below that name a step; which step the program took them for is not believed."""
 
 IN_ORDER = (
     "pulled the disconnect", "locked and tagged", "tester proved on a known source", "leg to leg 0 volts",
@@ -101,7 +109,10 @@ def proved(events: Iterable[e.AnyEvent]) -> tuple[bool, bool]:
     """Return (dead, discharged) by the rule alone."""
     done: list[str] = []
     notes: dict[int, bool] = {}
+    asked = ""
     for event in events:
+        if isinstance(event, e.Asked):
+            asked = event.id if event.kind == "step" else ""
         if isinstance(event, e.StepConfirmed | e.PowerChanged):
             notes[event.note] = True
         back = isinstance(event, e.NoteTakenBack) and notes.get(event.taken_back, False)
@@ -112,7 +123,7 @@ def proved(events: Iterable[e.AnyEvent]) -> tuple[bool, bool]:
                 done = []
             elif event.step == "dc_check" and (event.value is None or event.value > CHARGE_LEFT_V):
                 done = [step for step in done if step != "discharge"]
-            else:
+            elif event.step == asked or any(words in event.said.lower() for words in NAMED_BY.get(event.step, ())):
                 done.append(event.step)
     return _dead(done), _dead(done) and "discharge" in done and "dc_check" in _after(done, "discharge")
 

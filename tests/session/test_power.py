@@ -219,8 +219,24 @@ def test_live_work_takes_its_precautions_once_per_epoch() -> None:
     assert names(missing_steps(story.state, PowerNeed.LIVE, KB)) == ["live_precautions"]
     story.step("live_precautions")
     assert missing_steps(story.state, PowerNeed.LIVE, KB) == ()
-    story.add(e.PowerChanged, to="live", because="back on")
+    story.add(e.PowerChanged, to="live", because="240 at the line side")
+    story.add(e.PowerChanged, to="live", because="off and back on")
     assert names(missing_steps(story.state, PowerNeed.LIVE, KB)) == ["live_precautions"]
+
+
+def test_who_took_an_unknown_unit_for_live_is_not_asked_again_when_it_shows_live() -> None:
+    """29 CFR 1910.333(a)(1), (2): what is not known to be dead is treated as live; the precautions are the same."""
+    story = Story().steps([("live_precautions", None)])
+    assert story.state.power is Power.UNKNOWN
+    story.add(e.PowerChanged, to="live", because="240 at the line side")
+    assert story.state.power is Power.LIVE
+    assert missing_steps(story.state, PowerNeed.LIVE, KB) == ()
+
+
+def test_nothing_else_than_the_precautions_outlives_finding_an_unknown_unit_live() -> None:
+    story = Story().steps([("live_precautions", None), ("disconnect_open", None)])
+    story.add(e.PowerChanged, to="live", because="240 at the line side")
+    assert [done.step for done in story.state.steps_done] == ["live_precautions"]
 
 
 def test_live_work_on_a_dead_unit_waits_for_the_restoring_steps() -> None:
@@ -339,7 +355,9 @@ def test_only_rows_towards_safe_keep_the_proofs() -> None:
     for row in TABLE:
         if row.target not in HELD_DEAD:
             assert row.new_epoch
-            assert set(row.source) == set(Power), f"{row.on} must count in every state"
+            sources = {source for other in TABLE if other.on is row.on for source in other.source}
+            assert sources == set(Power), f"{row.on} must count in every state"
+            assert row.keeps in {None, "live_work"}, "what makes safe is never kept"
         elif row.on != "DC check above its limit":
             assert all(safer.index(row.target) > safer.index(source) for source in row.source)
 
