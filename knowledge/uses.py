@@ -154,6 +154,9 @@ def _repairs(kb: KnowledgeBase) -> Iterator[Use]:
         here = ("repair", repair.id)
         yield from _each(*here, "subject", [(("part",), repair.part)])
         yield from _each(*here, "check", _many("confirm", repair.confirm))
+        for check, given in repair.given.items():
+            yield Use(*here, ("given", check), f"confirming check of {repair.id}", check)
+            yield from _each(*here, "check", ((("given", check, n), one) for n, one in enumerate(given)))
         yield from _each(*here, "caution", _many("cautions", repair.cautions))
         yield Use(*here, ("source",), "source", repair.source)
 

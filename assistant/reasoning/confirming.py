@@ -15,6 +15,8 @@ from .evidence import Evidence, Repaired
 from .likelihood import Likelihood
 from .tables import HEALTHY, Tables
 
+MISTAKE = 0.5
+"""Evidence does not fit a fault where it would be a mistake with at least this probability."""
 MAIN_SHARE = 0.2
 """Faults with at least this share of their repair's probability must be confirmed as a group."""
 
@@ -30,6 +32,10 @@ class Confirmation:
     """Read as in a good unit."""
     vague: tuple[str, ...]
     """Answered, but saying neither."""
+    wanting: tuple[str, ...]
+    """Not answered yet, and needed before what read wrong says anything about this part."""
+    unfit: tuple[str, ...]
+    """Needed like that, but showing what this fault alone does not make them show."""
 
 
 def main_faults(tables: Tables, belief: Floats, repair: str) -> tuple[str, ...]:
@@ -102,21 +108,34 @@ def _usable(case: Case, repair: str) -> list[Evidence]:
 def confirmation(case: Case, repair: str, faults: tuple[str, ...]) -> Confirmation:
     """Return how the confirming checks of a repair stand for these faults."""
     kb = case.tables.kb
-    wanted = kb.repairs[repair].confirm
-    confirmed, unproved, against, vague = [], [], [], []
-    for evidence in _usable(case, repair):
-        if evidence.check not in wanted:
-            continue
+    usable = {evidence.check: evidence for evidence in _usable(case, repair)}
+    confirmed: list[Evidence] = []
+    unproved, against, vague, wanting, unfit = (list[str]() for _ in range(5))
+    for evidence in (usable[check] for check in kb.repairs[repair].confirm if check in usable):
         verdict = confirms(case.tables, case.likelihood, evidence, faults)
-        if verdict > 0 and evidence.proved and evidence.trust >= kb.reasoning.deciding.confirm_trust:
-            confirmed.append(evidence)
-        elif verdict > 0:
-            unproved.append(evidence.check)
-        elif verdict < 0:
+        given = kb.repairs[repair].given.get(evidence.check, ())
+        open_still = [check for check in given if check not in usable and check in case.tables.checks]
+        odd = [check for check in given if check in usable and not _fits(case, usable[check], faults)]
+        if verdict < 0:
             against.append(evidence.check)
-        else:
+        elif verdict == 0:
             vague.append(evidence.check)
-    return Confirmation(tuple(confirmed), tuple(unproved), tuple(against), tuple(vague))
+        elif not evidence.proved or evidence.trust < kb.reasoning.deciding.confirm_trust:
+            unproved.append(evidence.check)
+        elif open_still or odd:
+            wanting += open_still
+            unfit += odd
+        else:
+            confirmed.append(evidence)
+    return Confirmation(
+        tuple(confirmed), tuple(unproved), tuple(against), tuple(vague), tuple(wanting), tuple(unfit)
+    )  # fmt: skip
+
+
+def _fits(case: Case, evidence: Evidence, faults: tuple[str, ...]) -> bool:
+    """Return True where one of the faults alone makes the evidence more likely right than a mistake."""
+    error = case.likelihood.fit(evidence).error
+    return any(_average(case.tables, error, case.tables.alone[fault]) < MISTAKE for fault in faults)
 
 
 def confirming_power(tables: Tables, check: str, faults: tuple[str, ...]) -> float:

@@ -146,6 +146,10 @@ class Decider:
         for name in state.unproved:
             if self.possible(name):
                 return self._check(name, say["because_unproved"], retake=True)
+        needed = [name for name in state.wanting if self.possible(name)]
+        if needed:
+            name = min(needed, key=self.minutes)
+            return self._check(name, say["because_given"].format(why=self.tables.checks[name].why, fault=fault))
         done = set(self.case.answered) | set(state.against) | set(state.vague)
         fresh = [name for name in repair.confirm if name not in done and self.possible(name)]
         power = {name: confirming_power(self.tables, name, faults) for name in fresh}
@@ -154,7 +158,7 @@ class Decider:
             name = max(able, key=lambda c: power[c] / self.minutes(c))
             because = say["because_confirm"].format(why=self.tables.checks[name].why, fault=fault)
             return self._check(name, because)
-        for name in state.against:
+        for name in (*state.against, *state.unfit):
             if name not in self.case.settled and self.possible(name):
                 return self._check(name, say["because_against"].format(fault=fault), retake=True)
         return None
