@@ -53,6 +53,7 @@ class Decider:
             or self._repair()
             or self._inform()
             or self._again()
+            or self._last_resort()
             or CannotTell(exclusions(self.case), remaining(self.case))
         )
 
@@ -166,8 +167,7 @@ class Decider:
     def _second_opinion(self, repair: Repair, state: Confirmation) -> CheckNext | None:
         """Before the dearest repairs, ask for a second reading on the part: another one, or the same again."""
         dear = repair.price in self.rules.second_opinion_prices and repair.part is not None
-        on_part = [name for name in repair.confirm if name in self.case.answered]
-        if not dear or len(on_part) > 1 or any(e.check in self.case.settled for e in state.confirmed):
+        if not dear or len(state.confirmed) > 1 or any(e.check in self.case.settled for e in state.confirmed):
             return None
         others = [name for name in repair.confirm if name not in self.case.answered]
         again = [e.check for e in state.confirmed if not self._restarted_for(e.check)]
@@ -214,6 +214,18 @@ class Decider:
         least = self.rules.unknown_least_bits if lost else self.rules.least_bits
         worth = [name for name in self._ranked if self.bits[name] >= least]
         return self._check(worth[0]) if worth else None
+
+    def _last_resort(self) -> Propose | None:
+        """Nothing tells more: a cheap repair whose part read wrong is worth trying though it is only likely."""
+        rules = self.rules.last_resort
+        for name, chance in sorted(self.case.repair_probability.items(), key=lambda item: -item[1]):
+            repair = self.kb.repairs[name]
+            if chance < rules.floor or repair.price not in rules.prices or name in self.case.repairs_done:
+                continue
+            faults = main_faults(self.tables, self.case.probability, name)
+            if confirmation(self.case, name, faults).confirmed:
+                return self._propose(repair, faults)
+        return None
 
     def _again(self) -> CheckNext | None:
         """Nothing new tells anything: take again what would tell most if it was wrong."""

@@ -186,6 +186,13 @@ class Costs(Closed):
     """When everything known has been tried."""
 
 
+class LastResort(Closed):
+    """What may be tried where no check tells more."""
+
+    floor: Share
+    prices: tuple[Literal["none", "low", "medium", "high"], ...]
+
+
 class Deciding(Closed):
     least_bits: float
     """Below this a check tells nothing worth its time."""
@@ -204,6 +211,7 @@ class Deciding(Closed):
     pivotal_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     second_opinion_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     """Repairs of these prices need two readings on the part itself."""
+    last_resort: LastResort
     unknown_dominant: Share
     no_fault: Share
     no_fault_needs: dict[Id, tuple[Id, ...]]

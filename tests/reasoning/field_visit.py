@@ -20,7 +20,7 @@ from knowledge.models.visit import CloseOutItem
 
 from .simulated_unit import FieldUnit
 
-MOST_STEPS = 150
+MOST_STEPS, MOST_PROOFS = 150, 3
 AMPS_OVER, VOLTS_OFF, UF_OFF = 1.15, 0.1, 0.1
 """What this technician calls bad during proving (common practice, no source): amps over the plate, volts and
 microfarads off it."""
@@ -72,6 +72,8 @@ class _Played:
     standing: Standing = Standing(PowerNeed.ANY, None)
     proved: bool = False
     """The close-out list was done since the last repair, and nothing on it was bad."""
+    proofs: int = 0
+    """How often it was done since then."""
 
     def step(self) -> bool:
         """Do one thing; return True where the visit is over."""
@@ -83,9 +85,9 @@ class _Played:
         if isinstance(step, Propose):
             self._repair(step)
             return self.proved and self._over("repaired")
-        if isinstance(step, NoFault) and not self.proved and self._prove():
-            return self._over("NoFault")
-        return (not isinstance(step, NoFault) or self.proved) and self._over(type(step).__name__)
+        if isinstance(step, NoFault) and self.proofs < MOST_PROOFS:
+            return (self.proved or self._prove()) and self._over("NoFault")
+        return self._over("unproved" if isinstance(step, NoFault) else type(step).__name__)
 
     def _over(self, end: str) -> bool:
         self.visit.end = end
@@ -111,10 +113,12 @@ class _Played:
         repair = self.tables.kb.repairs[step.repair]
         self.visit.minutes += repair.minutes
         self.standing = Standing(repair.needs, None)
+        self.proofs = 0
         self._prove()
 
     def _prove(self) -> bool:
         """Do the close-out list; return whether all of it was good."""
+        self.proofs += 1
         bad = [item.name for item in self.tables.kb.close_out.values() if item.phase == "proving" and self._bad(item)]
         self.visit.log.append(f"PROOF {'bad: ' + ', '.join(bad) if bad else 'good'}")
         self.proved = not bad
