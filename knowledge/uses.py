@@ -76,6 +76,8 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("subject", subject.id, "subject", [(("part_of",), subject.part_of)])
         yield from _each("subject", subject.id, "quantity", _many("quantities", subject.quantities))
         yield from _each("subject", subject.id, "subject", _many("stands_for", subject.stands_for))
+        yield from _each("subject", subject.id, "subject", _many("whole_of", subject.whole_of))
+        yield from _each("subject", subject.id, "state", _many("whole_states", subject.whole_states))
     for state in kb.states.values():
         yield from _each("state", state.id, "state", [(("opposite",), state.opposite)])
         yield from _each("state", state.id, "subject", _many("subjects", state.subjects))
@@ -285,7 +287,8 @@ def _parts(rule: Rule) -> Iterator[tuple[str, str, str]]:
         case LoadFact():
             yield "element", "load", rule.load
         case HeatFact():
-            yield "element", "overload", rule.overload
+            for element in rule.opened:
+                yield "element", "opened", element
         case ElementsFact():
             for element in rule.elements:
                 yield "element", "elements", element

@@ -21,7 +21,7 @@ _POWER = {
     Power.UNKNOWN: ("?", "POWER UNKNOWN", "treat as live"),
     Power.LIVE: ("!", "POWER LIVE", "shock hazard"),
     Power.ISOLATED: ("/", "ISOLATED", "not proved dead"),
-    Power.PROVED_DEAD: ("0 V~", "PROVED DEAD", "charge left?"),
+    Power.PROVED_DEAD: ("0 V~", "PROVED DEAD", "a charge may be left"),
     Power.DISCHARGED: ("0 V=", "DEAD, CHARGE REMOVED", ""),
 }
 """Symbol, word, what it means for the hands. The zero-volt symbols are those of a meter's dial."""

@@ -35,13 +35,26 @@ def take_answer(draft: Draft, item: Heard) -> None:
 
 
 def skip_asked_check(draft: Draft, because: str) -> bool:
-    """Set the asked check aside (not possible, or another one wanted); True where there was one."""
-    asked = draft.state.asked
-    if asked is None or asked.kind != "check":
+    """Set the asked check aside (not possible, or another one wanted); True where there was one.
+
+    While a step of making safe is asked, it is the check that the step leads to.
+    """
+    check = _check_wanted(draft)
+    if check is None:
         return False
-    draft.emit(e.CheckSkipped, check=asked.id, because=because)
-    draft.remark("check_set_aside", name=draft.kb.checks[asked.id].name)
+    draft.emit(e.CheckSkipped, check=check, because=because)
+    draft.remark("check_set_aside", name=draft.kb.checks[check].name)
     return True
+
+
+def _check_wanted(draft: Draft) -> str | None:
+    asked = draft.state.asked
+    if asked is None or asked.kind not in {"check", "step"}:
+        return None
+    if asked.kind == "check":
+        return asked.id
+    last = next((event for event in reversed(draft.visit.events) if isinstance(event, e.ReplyGiven)), None)
+    return last.next if last is not None and last.next in draft.kb.checks else None
 
 
 def _to_check(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:

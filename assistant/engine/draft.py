@@ -55,7 +55,10 @@ class Draft:
         self.visit = self.visit.extended((made,))
 
     def remark(self, sentence_id: str, *, signal: str | None = None, **places: str | int | Exception) -> None:
-        self.remarks.append(sentence(self.kb, sentence_id, signal=signal, **places))
+        """Add a sentence to the answer; saying it twice in one turn adds nothing."""
+        said = sentence(self.kb, sentence_id, signal=signal, **places)
+        if said not in self.remarks:
+            self.remarks.append(said)
 
     def read_back(
         self,
@@ -68,7 +71,12 @@ class Draft:
         value: float | str | None = None,
         quantity: str | None = None,
     ) -> None:
-        """Show one thing as it was heard, with its doubts; kind and subject are the item's own where not given."""
+        """Show one thing as it was heard, with its doubts; kind and subject are the item's own where not given.
+
+        Two words for the same ("out, not pulled in") are shown once.
+        """
+        if shown and any(before.shown == shown for before in self.heard):
+            return
         self.heard.append(
             HeardItem(
                 kind=kind or item.kind.value,

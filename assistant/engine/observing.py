@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.dialogue.numbers import OVER_LIMIT, amount
 from assistant.dialogue.reply import LimitItem
 from assistant.dialogue.sentences import sentence
@@ -84,9 +86,23 @@ def take_finding(draft: Draft, item: Heard) -> None:
     if item.about is None or item.state is None:
         draft.not_understood.append(item.said)
         return
+    check = check_for_finding(kb, draft.state, item)
+    whole = kb.subjects.get(item.about)
+    if check is None and whole is not None and item.state in whole.whole_states and not item.negated:
+        for part in whole.whole_of:
+            take_finding(draft, replace(item, about=part))
+        return
     _power_from_finding(draft, item)
-    check = _if_it_means_something(draft, check_for_finding(kb, draft.state, item))
-    log_finding(draft, item, check, outcomes_of_finding(check, item) if check else ())
+    check = _if_it_means_something(draft, check)
+    log_finding(draft, item, check, _narrowed(draft, check, outcomes_of_finding(check, item)) if check else ())
+
+
+def _narrowed(draft: Draft, check: Check, outcomes: tuple[str, ...]) -> tuple[str, ...]:
+    """Two words about one thing in one note ("out, no hum") narrow each other down; the last one wins a clash."""
+    before = draft.state.latest.get(check.id)
+    if not isinstance(before, e.FindingMade) or before.note != draft.note:
+        return outcomes
+    return tuple(outcome for outcome in outcomes if outcome in before.outcomes) or outcomes
 
 
 def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[str, ...]) -> None:

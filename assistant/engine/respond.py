@@ -274,7 +274,11 @@ def _why(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]:
     said = []
     if isinstance(plan.decision, CheckNext) and diagnosis is not None:
         expected = diagnosis.expected(plan.decision.check)
-        said.append(sentence(kb, "why_expected", good=expected.healthy, fault=expected.fault_name, bad=expected.fault))
+        if expected.fault != expected.healthy:
+            names = {"good": expected.healthy, "fault": expected.fault_name, "bad": expected.fault}
+            said.append(sentence(kb, "why_expected", **names))
+        else:
+            said.append(Said(plan.decision.because, plan.decision.because))
     if plan.missing:
         said.append(sentence(kb, "why_steps"))
     return said or [sentence(kb, "no_diagnosis_yet")]

@@ -14,6 +14,8 @@ from .tables import HEALTHY, Tables
 
 MET = 0.2
 """An outcome counts as predicted from this probability."""
+TOLD_APART = 20
+"""Among this many leading suspects one is sought that the check would show."""
 
 
 def row_name(tables: Tables, row: int) -> str:
@@ -73,9 +75,11 @@ def _reading(case: Case, check: str, row: int, near: float | None) -> str:
 
 
 def expected(case: Case, check: str) -> Expected:
-    """Return what a check should show on a good unit and under the leading single fault."""
-    single = np.array([len(row.faults) == 1 for row in case.tables.rows])
-    row = int(np.argmax(np.where(single, case.probability, -1.0)))
+    """Return what a check should show on a good unit and under the likeliest single fault that shows in it."""
+    single = [h for h, row in enumerate(case.tables.rows) if len(row.faults) == 1 and not row.unknown]
+    ranked = sorted(single, key=lambda h: -case.probability[h])[:TOLD_APART]
+    good = shown(case, check, HEALTHY)
+    row = next((h for h in ranked if shown(case, check, h) != good), ranked[0])
     look = check in case.tables.predictions.senses
     healthy, fault = (None if look else shown_value(case, check, r) for r in (HEALTHY, row))
     names = shown(case, check, HEALTHY), shown(case, check, row), row_name(case.tables, row)

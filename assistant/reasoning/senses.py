@@ -56,7 +56,8 @@ def _shares(rule: FactRule, fact: str, outcomes: Sequence[str], sight: Sight) ->
         case ElementsFact():
             return _elements(rule, sight)
         case HeatFact():
-            hot = sight.snap.state.opened[:, sight.wiring.index[rule.overload]]
+            protectors = [sight.wiring.index[name] for name in rule.opened]
+            hot = np.logical_or.reduce(sight.snap.state.opened[:, protectors], axis=1)
             return [(rule.hot, hot, rule.sure), (rule.cool, hot, 1.0 - rule.sure), (rule.cool, ~hot, 1.0)]
         case FlagFact():
             return _flag(rule, fact, outcomes, sight)

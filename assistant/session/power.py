@@ -90,9 +90,7 @@ TABLE = (
     Row((Power.DISCHARGED, Power.PROVED_DEAD), Happening.CHARGE_FOUND, Power.PROVED_DEAD, "discharge again"),
     Row(_ANY, Happening.VOLTAGE_FOUND, Power.LIVE, "none: danger", new_epoch=True),
     Row(_ANY, Happening.POWER_ON, Power.LIVE, "tools and people clear; on is on all the same", new_epoch=True),
-    Row(
-        (Power.UNKNOWN,), Happening.FOUND_LIVE, Power.LIVE, "none: reality wins", new_epoch=True, keeps="live_work"
-    ),
+    Row((Power.UNKNOWN,), Happening.FOUND_LIVE, Power.LIVE, "none: reality wins", new_epoch=True, keeps="live_work"),
     Row(_NOT_UNKNOWN, Happening.FOUND_LIVE, Power.LIVE, "none: reality wins", new_epoch=True),
     Row(_ANY, Happening.LOST_TRACK, Power.UNKNOWN, "none", new_epoch=True),
     Row(_ANY, Happening.RESUMED, Power.UNKNOWN, "none", new_epoch=True),

@@ -143,11 +143,12 @@ class ElementsFact(Closed):
 
 class HeatFact(Closed):
     kind: Literal["heat"]
-    overload: Id
+    opened: tuple[Id, ...]
+    """Protectors that open on a hot compressor; one of them open by what went before makes it hot."""
     hot: Id
     cool: Id
     sure: Share
-    """Probability that an overload that opened is still hot when it is felt."""
+    """Probability that the compressor is still hot when it is felt."""
 
 
 class FlagFact(Closed):

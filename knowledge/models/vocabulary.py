@@ -21,6 +21,9 @@ class Subject(Entry):
     """Quantities that make sense here, most usual first; a bare number takes the first that fits."""
     stands_for: tuple[Id, ...] = ()
     """Subjects that this one names at once: "each leg" is both legs to ground, in this order."""
+    whole_of: tuple[Id, ...] = ()
+    """Parts that share the states of ``whole_states`` with it: of a dead unit fan and compressor are silent."""
+    whole_states: tuple[Id, ...] = ()
 
 
 class SubjectFile(Closed):

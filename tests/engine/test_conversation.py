@@ -175,3 +175,39 @@ _READINGS = {
     "prove_cap_load": "6.1 amps on the herm lead, 358 volts herm to c running",
     "prove_cooling": "return 78 supply 59",
 }
+
+
+def test_a_dead_unit_is_a_still_fan_and_a_silent_compressor(visit: Conversation) -> None:
+    visit.say("the unit wont run at all")
+    shown = {item.name: item.shown for item in visit.reply.readings}
+    assert shown["outdoor fan"] == "still and silent"
+    assert shown["compressor sound"] == "silent"
+
+
+def test_a_second_word_about_the_same_thing_narrows_the_first(visit: Conversation) -> None:
+    visit.say("contactor not pulled in, no hum")
+    assert [item.shown for item in visit.reply.readings] == ["dropped out"]
+    assert [item.shown for item in visit.reply.heard if item.about == "contactor"] == ["contactor: dropped out"]
+
+
+def test_another_check_can_be_wanted_while_its_safety_steps_are_asked(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "fan is still", "compressor silent", "contactor pulled in")
+    while not (visit.reply.safety_steps and visit.reply.next):
+        visit.say("can't")
+    wanted = visit.reply.next.id
+    visit.say("something else")
+    assert visit.reply.next is None or visit.reply.next.id != wanted
+
+
+def test_hot_compressor_and_a_dead_coil_go_together(visit: Conversation) -> None:
+    """An open high-pressure switch drops the contactor of a compressor that got hot: common practice, no source."""
+    visit.say("nothing runs outside", "contactor is out", "27 y to c at the board", "0 at the coil")
+    visit.say("27 across the hp switch", "compressor is hot")
+    assert "cannot both be right" not in visit.reply.reply
+
+
+def test_why_names_a_suspect_that_the_check_would_show(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "contactor is out", "27 y to c at the board", "0 at the coil", "why")
+    line = next(line for line in visit.reply.reply.split("\n") if line.startswith("A good unit gives"))
+    good, _, bad = line.removeprefix("A good unit gives: ").partition(". With ")
+    assert good != bad.rpartition("gives: ")[2].rstrip(".")

@@ -29,7 +29,8 @@ DEAD_V = 2.0
 CHARGE_LEFT_V = 10.0
 
 NAMED_BY = {
-    "disconnect_open": ("disconnect",), "lock_tag": ("lock",), "tester_before": ("tester",), "tester_after": ("tester",),
+    "disconnect_open": ("disconnect",), "lock_tag": ("lock",), "tester_before": ("tester",),
+    "tester_after": ("tester",),
     "zero_leg_to_leg": ("leg to leg",), "zero_leg_1": ("l1",), "zero_leg_2": ("l2",),
     "discharge": ("discharged",), "dc_check": ("dc on the capacitor", "volts dc"),
 }  # fmt: skip
