@@ -10,7 +10,7 @@ import numpy as np
 from .circuit import Floats
 from .evidence import Evidence, History, Segment, segments
 from .likelihood import Fit, Likelihood
-from .tables import Tables
+from .tables import HEALTHY, Tables
 
 
 @dataclass(frozen=True)
@@ -40,19 +40,32 @@ def updated(start: Floats, fits: Iterable[Fit]) -> Floats:
     return normalised(np.exp(log - log.max()))
 
 
-def form_belief(tables: Tables, likelihood: Likelihood, history: History, complaints: Sequence[str] = ()) -> Belief:
-    """Return the belief after a history; complaints are weak evidence for the unit as it was found."""
+def form_belief(
+    tables: Tables, likelihood: Likelihood, history: History, complaints: Sequence[str] = (), *, unwell: bool = False
+) -> Belief:
+    """Return the belief after a history; complaints are weak evidence for the unit as it was found.
+
+    ``unwell``: the unit as it is now has failed a proof, so that it is healthy only where the proof was misjudged.
+    """
     parts = segments(history)
     belief = tables.prior
     for number, part in enumerate(parts):
         fits = [(e, likelihood.fit(e, part.takes[e.check])) for e in part.evidence]
         hints = _hints(tables, likelihood, complaints, part) if number == 0 else []
         start = updated(belief, hints)
+        if unwell and part.repair is None:
+            start = _not_healthy(tables, start)
         belief = updated(start, (fit for _, fit in fits))
         if part.repair is None:
             return Belief(belief, start, part, tuple(fits))
         belief = repaired(tables, belief, part.repair)
     raise AssertionError("a history ends with a segment that no repair closes")
+
+
+def _not_healthy(tables: Tables, belief: Floats) -> Floats:
+    out = belief.copy()
+    out[HEALTHY] *= tables.kb.reasoning.errors.sense
+    return normalised(out)
 
 
 def _hints(tables: Tables, likelihood: Likelihood, complaints: Sequence[str], part: Segment) -> list[Fit]:

@@ -70,23 +70,25 @@ class _Played:
     visit: Visit = field(default_factory=Visit)
     history: list[Evidence | Repaired] = field(default_factory=list)
     standing: Standing = Standing(PowerNeed.ANY, None)
-    proved: bool = False
-    """The close-out list was done since the last repair, and nothing on it was bad."""
+    bad: list[CloseOutItem] | None = None
+    """What was bad on the close-out list since the last repair; None = it was not done yet."""
     proofs: int = 0
     """How often it was done since then."""
 
     def step(self) -> bool:
         """Do one thing; return True where the visit is over."""
-        diagnosis = Diagnosis(self.tables, self.history, complaints=self.complaints, plate=self.plate)
+        diagnosis = Diagnosis(
+            self.tables, self.history, complaints=self.complaints, plate=self.plate, unwell=bool(self.bad)
+        )
         step = self.policy(diagnosis, self.standing)
         if isinstance(step, CheckNext):
             self._answer(self.tables.kb.checks[step.check], "*" if step.retake else "")
             return False
         if isinstance(step, Propose):
             self._repair(step)
-            return self.proved and self._over("repaired")
+            return not self.bad and self._over("repaired")
         if isinstance(step, NoFault) and self.proofs < MOST_PROOFS:
-            return (self.proved or self._prove()) and self._over("NoFault")
+            return self._prove() and self._over("NoFault")
         return self._over("unproved" if isinstance(step, NoFault) else type(step).__name__)
 
     def _over(self, end: str) -> bool:
@@ -113,16 +115,16 @@ class _Played:
         repair = self.tables.kb.repairs[step.repair]
         self.visit.minutes += repair.minutes
         self.standing = Standing(repair.needs, None)
-        self.proofs = 0
+        self.proofs, self.bad = 0, None
         self._prove()
 
     def _prove(self) -> bool:
-        """Do the close-out list; return whether all of it was good."""
+        """Do the close-out list, what is bad twice, and the next time only what was bad; return whether all was good."""
         self.proofs += 1
-        bad = [item.name for item in self.tables.kb.close_out.values() if item.phase == "proving" and self._bad(item)]
-        self.visit.log.append(f"PROOF {'bad: ' + ', '.join(bad) if bad else 'good'}")
-        self.proved = not bad
-        return self.proved
+        every = [item for item in self.tables.kb.close_out.values() if item.phase == "proving"]
+        self.bad = [item for item in (every if self.bad is None else self.bad) if self._bad(item) and self._bad(item)]
+        self.visit.log.append(f"PROOF {'bad: ' + ', '.join(item.name for item in self.bad) if self.bad else 'good'}")
+        return not self.bad
 
     def _bad(self, item: CloseOutItem) -> bool:
         kb = self.tables.kb
