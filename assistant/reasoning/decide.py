@@ -15,7 +15,7 @@ from knowledge.models.repair import Repair
 
 from .belief import updated
 from .case import Case
-from .choice import Standing, cost_after, expected_cost, information, may_change, minutes_for
+from .choice import Standing, by_bits_per_minute, information, may_change, minutes_for, saving
 from .confirming import Confirmation, confirmation, confirming_power, main_faults
 from .conflict import conflicts
 from .explain import chain, decisive, exclusions, remaining, said, seen_good
@@ -90,11 +90,11 @@ class Decider:
     @cached_property
     def _ranked(self) -> list[str]:
         """Checks worth their time, best first."""
-        open_checks = [
-            name for name, bits in self.bits.items()
+        open_checks = {
+            name: bits for name, bits in self.bits.items()
             if bits >= self.rules.least_bits and name not in self.case.answered and self.possible(name)
-        ]  # fmt: skip
-        return sorted(open_checks, key=lambda name: (-self.bits[name] / self.minutes(name), name))
+        }  # fmt: skip
+        return by_bits_per_minute(open_checks, self.minutes)
 
     # -- the rules, in order ---------------------------------------------------------------------------------------
 
@@ -200,9 +200,8 @@ class Decider:
         if not telling:
             return None
         name = telling[0]
-        now = expected_cost(self.tables, belief)
-        later = self.minutes(name) + cost_after(self.tables, self.case.probability, name)
-        return self._check(name) if later + self.rules.check_first_gain < now else None
+        gain = saving(self.tables, belief, name, self.minutes(name))
+        return self._check(name) if gain > self.rules.check_first_gain else None
 
     def _propose(self, repair: Repair, faults: tuple[str, ...]) -> Propose:
         chance = self.case.repair_probability[repair.id]
