@@ -192,6 +192,7 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
 def _stop(stop: Stop) -> Iterator[Use]:
     here = ("stop", stop.id)
     yield from _each(*here, "check", [(("check",), stop.check), (("retest",), stop.retest)])
+    yield from _each(*here, "check", _many("also_retests", stop.also_retests))
     yield from _each(*here, "subject", [(("about",), stop.about)])
     yield from _each(*here, "state", _many("states", stop.states))
     yield from _each(*here, "repair", [(("repeats_repair",), stop.repeats_repair)])

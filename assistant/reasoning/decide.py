@@ -12,12 +12,14 @@ from functools import cached_property
 
 from knowledge.models.check import Check, Sense
 from knowledge.models.repair import Repair
+from knowledge.models.safety import Stop
 
 from .belief import updated
 from .case import Case
 from .choice import Standing, by_bits_per_minute, information, may_change, minutes_for, saving
 from .confirming import Confirmation, confirmation, confirming_power, main_faults
 from .conflict import conflicts
+from .evidence import Evidence
 from .explain import chain, decisive, exclusions, remaining, said, seen_good
 from .results import CannotTell, CheckNext, Decision, NoFault, Propose
 from .tables import HEALTHY, UNKNOWN
@@ -48,12 +50,14 @@ class Decider:
     def decide(self) -> Decision:
         """Return the next step; the first rule that speaks wins."""
         return (
-            self._settle_conflict()
+            self._stop_again()
+            or self._settle_conflict()
             or self._no_fault()
             or self._repair()
             or self._inform()
             or self._again()
             or self._last_resort()
+            or self._well_as_far_as_seen()
             or CannotTell(exclusions(self.case), remaining(self.case))
         )
 
@@ -98,6 +102,15 @@ class Decider:
 
     # -- the rules, in order ---------------------------------------------------------------------------------------
 
+    def _stop_again(self) -> CheckNext | None:
+        """A reading that stops the work is taken again first, on the dead unit: much hangs on it."""
+        say = self.kb.reasoning.sentences["because_stop"]
+        for name, evidence in self.case.answered.items():
+            hits = [stop.name for stop in self.kb.stops.values() if stop.check == name and _reads(stop, evidence)]
+            if hits and name not in self.case.settled and self.possible(name):
+                return self._check(name, say.format(name=hits[0]), retake=True)
+        return None
+
     def _settle_conflict(self) -> CheckNext | None:
         for conflict in conflicts(self.case):
             again = conflict.again.check
@@ -118,6 +131,16 @@ class Decider:
         name = min(missing, key=self.minutes)
         because = self.kb.reasoning.sentences["because_no_fault"].format(why=self.tables.checks[name].why)
         return self._check(name, because)
+
+    def _well_as_far_as_seen(self) -> NoFault | None:
+        """Nothing tells more and the unit does all it should: no fault found, and what was not ruled out is named."""
+        needs, answered = self.rules.no_fault_needs, self.case.answered
+        if self.case.probability[HEALTHY] < self.rules.no_fault_at_last:
+            return None
+        if not all(name in answered and set(answered[name].outcomes) <= set(good) for name, good in needs.items()):
+            return None
+        left = self.kb.reasoning.sentences["not_ruled_out"].format(names=", ".join(remaining(self.case)))
+        return NoFault((*seen_good(self.case), left))
 
     def _repair(self) -> CheckNext | Propose | None:
         """Propose the likeliest repair, or ask what it still lacks; None below its floor or where it is blocked."""
@@ -237,3 +260,12 @@ class Decider:
             return None
         name = max(once, key=lambda c: self.bits[c] / self.minutes(c))
         return self._check(name, self.kb.reasoning.sentences["because_again"], retake=True)
+
+
+def _reads(stop: Stop, evidence: Evidence) -> bool:
+    """Return True where a reading is one that raises the stop."""
+    if evidence.value is None or evidence.over_limit:
+        return False
+    high = evidence.value if evidence.high is None else evidence.high
+    too_low = stop.below is not None and evidence.value < stop.below
+    return too_low or (stop.at_least is not None and high >= stop.at_least)

@@ -215,6 +215,8 @@ class Deciding(Closed):
     last_resort: LastResort
     unknown_dominant: Share
     no_fault: Share
+    no_fault_at_last: Share
+    """The same where no check tells more: then what is not ruled out is named along with it."""
     no_fault_needs: dict[Id, tuple[Id, ...]]
     """check id -> outcomes that must have been seen before a unit is called healthy."""
     repair_fails: Share
