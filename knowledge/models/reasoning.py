@@ -223,6 +223,8 @@ class Deciding(Closed):
     """Share of repairs that do not take."""
     doubt: Share
     """A reading that is a gross error with at least this probability is taken again."""
+    both_right: Share
+    """Two readings contradict each other where both are right with less than this probability."""
     check_first_gain: float
     """Minutes that a further check must save before a confirmed repair waits for it."""
     check_first_chance: Share

@@ -59,7 +59,8 @@ def each(field: str) -> list[tuple[str, Answer]]:
 def name(value: Any) -> str:
     if not isinstance(value, Answer):
         return str(value)
-    said = [value.check, value.about, value.state, value.repair, value.doubt, *value.done_before, *value.passed_before, value.power]
+    before = (*value.done_before, *value.passed_before)
+    said = [value.check, value.about, value.state, value.repair, value.doubt, *before, value.power]
     number = "OL" if value.over_limit else value.reads
     return "-".join(str(part) for part in (*said, number) if part is not None)
 

@@ -1,8 +1,8 @@
 """The engine against a general-purpose library: ``python -m tests.proofs.bayes_network [histories]``.
 
-The same model is built as a Bayesian network in pyAgrum (https://agrum.gitlab.io, LGPL): one node for what is wrong, one
-for what is needed, one per piece of evidence. Looks are nodes with their outcomes; readings enter as likelihoods.
-Posteriors agree to 1e-9; the information of a look about what is needed agrees to the planning tables' single precision.
+The same model is built as a Bayesian network in pyAgrum (https://agrum.gitlab.io, LGPL): one node for what is wrong,
+one for what is needed, one per piece of evidence. Looks are nodes with their outcomes; readings enter as likelihoods.
+Posteriors agree to 1e-9; the information of a look about what is needed agrees to the tables' single precision.
 """
 
 from __future__ import annotations

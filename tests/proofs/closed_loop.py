@@ -1,7 +1,7 @@
-"""Hundreds of whole visits on units that are not the model: ``python -m tests.proofs.closed_loop [singles] [first seed]``.
+"""Hundreds of whole visits on units that are not the model: ``python -m tests.proofs.closed_loop [singles] [seed]``.
 
-See ``tests.reasoning.simulated_unit`` for what is drawn independently of the model, and ``tests.reasoning.flowchart`` for
-the fixed order that it is held against. The limits are the project's own goals.
+See ``tests.reasoning.simulated_unit`` for what is drawn independently of the model, and ``tests.reasoning.flowchart``
+for the fixed order that it is held against. The limits are the project's own goals.
 """
 
 from __future__ import annotations

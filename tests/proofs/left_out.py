@@ -1,7 +1,7 @@
 """What happens when the true fault is not in the knowledge: ``python -m tests.proofs.left_out [visits per fault]``.
 
-Each fault in turn is taken out of the knowledge, and units that have it are visited. Honest ends are "cannot tell" or the
-right repair for another reason; a repair done in vain is a confident wrong answer.
+Each fault in turn is taken out of the knowledge, and units that have it are visited. Honest ends are "cannot tell" or
+the right repair for another reason; a repair done in vain is a confident wrong answer.
 """
 
 from __future__ import annotations

@@ -73,9 +73,8 @@ def drawn_problem(tables: Tables, rng: np.random.Generator, faults: int = 8, che
     prior = np.array([tables.kb.faults[name].prior for name in names])
     standing = Standing(PowerNeed.ANY, None)
     minutes = {name: minutes_for(tables.checks[name], standing, costs) for name in chosen}
-    return Problem(
-        Prices(repairs, Rates(costs)), tuple(repairs), classes, outcomes_of(blocks, classes), prior / prior.sum(), minutes
-    )  # fmt: skip
+    prices, outcomes = Prices(repairs, Rates(costs)), outcomes_of(blocks, classes)
+    return Problem(prices, tuple(repairs), classes, outcomes, prior / prior.sum(), minutes)
 
 
 def _faults(tables: Tables, rng: np.random.Generator, count: int) -> Sequence[str]:

@@ -1,11 +1,10 @@
 """A public network that is none of ours: ``python -m tests.proofs.printer [cases]``.
 
-The printer troubleshooting network of the Windows 95 era (76 nodes; J. Breese and D. Heckerman's group, distributed as
-``win95pts`` in the bnlearn repository; here as carried in the pgmpy wheel, MIT licence, tests/data). Twenty-five roots are
-faults, nine are configuration and known. Our way, hypotheses of at most two faults and checks that depend on them alone,
-asks the project's own code what each check tells; the exact way computes it by junction tree. The question is the same,
-how much a check tells about each fault, summed over the faults. Both should pick the same check in at least 80 % of the
-decisions.
+The printer troubleshooting network of the Windows 95 era (76 nodes; ``win95pts`` of the bnlearn repository, here as
+carried in the pgmpy wheel, MIT licence, tests/data). Twenty-five roots are faults, nine are configuration and known. Our way,
+hypotheses of at most two faults and checks that depend on them alone, asks the project's own code what each check
+tells; the exact way computes it by junction tree. The question is the same, how much a check tells about each fault,
+summed over the faults. Both should pick the same check in at least 80 % of the decisions.
 """
 
 from __future__ import annotations
@@ -22,7 +21,6 @@ from assistant.reasoning.choice import information
 from assistant.reasoning.circuit import Floats
 from assistant.reasoning.likelihood import Fit
 from assistant.reasoning.outcomes import Outcomes
-from assistant.reasoning.tables import compile_tables
 from knowledge.base import load
 
 from .agrum import gum

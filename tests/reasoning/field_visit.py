@@ -69,7 +69,7 @@ class _Played:
     policy: Policy
     visit: Visit = field(default_factory=Visit)
     history: list[Evidence | Repaired] = field(default_factory=list)
-    standing: Standing = Standing(PowerNeed.ANY, None)
+    standing: Standing = field(default_factory=lambda: Standing(PowerNeed.ANY, None))
     bad: list[CloseOutItem] | None = None
     """What was bad on the close-out list since the last repair; None = it was not done yet."""
     proofs: int = 0
@@ -119,7 +119,7 @@ class _Played:
         self._prove()
 
     def _prove(self) -> bool:
-        """Do the close-out list, what is bad twice, and the next time only what was bad; return whether all was good."""
+        """Do the close-out list, later only what was bad on it; bad is bad twice. Return whether all is good."""
         self.proofs += 1
         every = [item for item in self.tables.kb.close_out.values() if item.phase == "proving"]
         self.bad = [item for item in (every if self.bad is None else self.bad) if self._bad(item) and self._bad(item)]
