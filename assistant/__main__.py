@@ -9,29 +9,45 @@ import sys
 import tempfile
 import textwrap
 import time
+import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from assistant import __version__, demo
-from assistant.desk import NOTE_FORMATS, local_now
+from assistant import __version__, console, demo
+from assistant.console import FINE, INTERRUPTED, WRONG
+from assistant.desk import NOTE_FORMATS, Desk, local_now
+from assistant.dialogue.wording import error_sentence
 from assistant.export.note import build_note
 from assistant.export.writing import write_note
 from assistant.open_visit import Visits
-from assistant.paths import HOME_VARIABLE, Places, SaveError, places
+from assistant.paths import HOME_VARIABLE, Places, SaveError, atomic_write, places
 from assistant.session.fold import Visit
 from assistant.session.log import LogError
 from assistant.session.phases import phase_table
 from assistant.session.power import power_table
 from assistant.settings import load_settings
 from knowledge import KnowledgeError, load
-
-WRONG = 2
-"""Exit code for a problem that was said in words."""
+from knowledge.show import bibliography, numbers
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code. Whatever goes wrong is said in a sentence, never as a traceback."""
-    words = list(sys.argv[1:] if argv is None else argv)
+    console.make_ready()
+    try:
+        code = _run(list(sys.argv[1:] if argv is None else argv))
+        sys.stdout.flush()
+    except BrokenPipeError:
+        console.hush(sys.stdout)
+        return FINE
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except Exception as error:  # noqa: BLE001 - the last net: a sentence, never a traceback
+        print(f"padside: {_sentence(error)}", file=sys.stderr)
+        return WRONG
+    return code
+
+
+def _run(words: list[str]) -> int:
     if words[:1] == ["knowledge"]:  # has its own options
         from knowledge.__main__ import main as knowledge_main
 
@@ -40,13 +56,26 @@ def main(argv: Sequence[str] | None = None) -> int:
     if options.home:
         os.environ[HOME_VARIABLE] = str(options.home)
     run: Callable[[argparse.Namespace, Places], int] = options.run
+    return run(options, places())
+
+
+def _sentence(error: Exception) -> str:
+    if isinstance(error, (KnowledgeError, SaveError, LogError, FileNotFoundError)):
+        return str(error)
+    if isinstance(error, OSError):
+        console.hush(sys.stdout)  # what waits there could not be written, nor will it be at exit
+        return error_sentence(error)
+    return f"{error_sentence(error)}{_details(error)}"
+
+
+def _details(error: Exception) -> str:
+    """Keep the traceback of an error that nobody foresaw for whoever mends it, and say where."""
     try:
-        return run(options, places())
-    except (KnowledgeError, SaveError, LogError, FileNotFoundError) as error:
-        print(f"padside: {error}", file=sys.stderr)
-        return WRONG
-    except KeyboardInterrupt:
-        return 130
+        path = places().cache / "last-error.txt"
+        atomic_write(path, "".join(traceback.format_exception(error)))
+    except SaveError:
+        return ""
+    return f" What programmers need to know is in {path}."
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -80,6 +109,8 @@ def _parser() -> argparse.ArgumentParser:
     _command(commands, "tables", _tables, "print the phase table and the power-state table")
     parse = _command(commands, "parse", _parse, "show what is understood of a note, without a visit")
     parse.add_argument("note", nargs="+")
+    sources = _command(commands, "sources", _sources, "print what each number rests on, and the bibliography")
+    sources.add_argument("word", metavar="WORD", nargs="?", default="", help="only entries in which this word occurs")
     commands.add_parser("knowledge", help="lint, show or list the knowledge files (padside knowledge --help)")
     return parser
 
@@ -96,40 +127,71 @@ def _command(
 
 
 def _visits_of(where: Places) -> Visits:
-    return Visits(load(), where.visits, where.notes, cache=where.cache)
+    folder = load_settings(where).visits or where.visits
+    return Visits(load(), folder, where.notes, cache=where.cache)
 
 
 def _open(options: argparse.Namespace, where: Places) -> int:
     visits = _visits_of(where)
     interactive = sys.stdin.isatty()
-    chosen = options.visit or (visits.broken_off() if interactive and not options.new else None)
-    desk = visits.resumed(chosen) if chosen else visits.new()
+    desk = _desk(visits, options.visit, may_go_on=interactive and not options.new)
     try:
-        if options.json:
-            from assistant.plain import run_json
-
-            return run_json(desk, sys.stdin.buffer, sys.stdout.buffer)
-        if options.plain or not interactive:
-            from assistant.plain import run_plain
-
-            return run_plain(desk, sys.stdin.buffer, sys.stdout, shutil.get_terminal_size().columns)
-        from assistant.tui.app import PadsideApp  # late: Textual takes a while to import
-
-        PadsideApp(desk, theme=options.theme or load_settings(where).theme).run()
-        return 0
+        return _front_end(options, desk, where, interactive)
     finally:
         desk.close()
+        if desk.save_problem:
+            print(f"padside: {desk.save_problem}", file=sys.stderr)
+
+
+def _desk(visits: Visits, chosen: str | None, *, may_go_on: bool) -> Desk:
+    if chosen is not None:
+        return visits.resumed(chosen)
+    found = visits.broken_off() if may_go_on else None
+    if found is None:
+        return visits.new()
+    try:
+        return visits.resumed(found)
+    except LogError as error:
+        raise LogError(f"{error} A new visit begins with: padside --new", error.path) from error
+
+
+def _front_end(options: argparse.Namespace, desk: Desk, where: Places, interactive: bool) -> int:
+    if options.json:
+        from assistant.plain import run_json
+
+        return run_json(desk, sys.stdin.buffer, sys.stdout.buffer)
+    no_screen = console.why_no_screen(sys.stdout)
+    if options.plain or not interactive or no_screen:
+        from assistant.plain import run_plain
+
+        if no_screen and interactive and not options.plain:
+            print(f"padside: {no_screen}", file=sys.stderr)
+        return run_plain(desk, sys.stdin.buffer, sys.stdout, shutil.get_terminal_size().columns)
+    from assistant.tui.app import PadsideApp  # late: Textual takes a while to import
+
+    app = PadsideApp(desk, theme=options.theme or load_settings(where, tell=_silent).theme)
+    app.run()
+    if app.failure:
+        raise app.failure
+    return app.return_code or FINE
+
+
+def _silent(_problem: str) -> None:
+    """Problems of the settings were told when the visits were looked up."""
 
 
 def _visits(_options: argparse.Namespace, where: Places) -> int:
-    found = _visits_of(where).store.visits()
+    visits = _visits_of(where)
+    found = visits.store.visits()
     if not found:
-        print(f"No visits in {where.visits} yet.")
+        print(f"No visits in {visits.store.folder} yet.")
     for visit in found:
         when = visit.last.astimezone().strftime("%Y-%m-%d %H:%M") if visit.last else "-"
-        state = visit.problem or visit.outcome or visit.phase or "-"
+        state = visit.outcome or visit.phase or ("unreadable" if visit.problem else "-")
         said = visit.said or visit.place or visit.model or ""
         print(f"{visit.id:16} {when:17} {visit.notes:4} notes  {state:12} {said}".rstrip())
+        if visit.problem:
+            print(textwrap.indent(textwrap.fill(visit.problem, 90), " " * 17))
     return 0
 
 
@@ -173,6 +235,16 @@ def _selfcheck(_options: argparse.Namespace, where: Places) -> int:
 
 def _tables(_options: argparse.Namespace, _where: Places) -> int:
     print(f"Phases\n\n{phase_table()}\nPower states\n\n{power_table()}", end="")
+    return 0
+
+
+def _sources(options: argparse.Namespace, _where: Places) -> int:
+    kb = load()
+    found = [text for text in (numbers(kb, options.word), bibliography(kb, options.word)) if text]
+    if not found:
+        print(f"padside: nothing rests on a source with {options.word!r}; leave the word out for all.", file=sys.stderr)
+        return WRONG
+    print("\n\n".join(found))
     return 0
 
 

@@ -45,6 +45,8 @@ class Desk:
         self._visit: Visit = first.visit
         self._unsaved: tuple[e.AnyEvent, ...] = ()
         """Events of notes that could not be saved yet; they go to disk before anything newer."""
+        self.save_problem: str | None = None
+        """A sentence where something said is not on disk: why, and how many notes; None where all is saved."""
         self._greeting = self._settled(first, tuple(problems))
 
     @property
@@ -70,7 +72,11 @@ class Desk:
         return write_note(note, self._notes_folder, NOTE_FORMATS)
 
     def close(self) -> None:
-        """Release the log; the visit itself stays open and can be resumed."""
+        """Release the log, after a last try to save what is not saved; the visit stays open and can be resumed.
+
+        ``save_problem`` tells afterwards whether anything was lost.
+        """
+        self._save()
         self._log.close()
 
     def _settled(self, turn: Turn, problems: tuple[str, ...] = ()) -> Reply:
@@ -78,14 +84,23 @@ class Desk:
         self._visit = turn.visit
         said = [Said(problem, problem, "warning") for problem in problems]
         self._unsaved += turn.events
-        try:
-            self._log.append(self._unsaved)
-            self._unsaved = ()
-        except LogWriteError as error:
-            said.append(sentence(self._engine.kb, "cannot_save", signal="warning", because=error))
+        said += self._save()
         if turn.action == "write_note":
             said.append(self._written())
         return with_words(turn.reply, said)
+
+    def _save(self) -> list[Said]:
+        """Bring everything that was said to disk, or say what keeps it from there."""
+        self.save_problem = None
+        try:
+            self._log.append(self._unsaved)
+        except LogWriteError as error:
+            count = len({event.note for event in self._unsaved})
+            words = sentence(self._engine.kb, "not_saved_yet", signal="warning", because=error, count=count)
+            self.save_problem = words.screen
+            return [words]
+        self._unsaved = ()
+        return []
 
     def _written(self) -> Said:
         try:

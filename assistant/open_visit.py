@@ -51,10 +51,13 @@ class Visits:
         return Desk(self._engine, log, first, self._notes, self._clock, problems)
 
     def broken_off(self) -> str | None:
-        """Return the id of the newest visit left unfinished within the working day, if any."""
+        """Return the id of the newest visit left unfinished within the working day, if any.
+
+        A log with a torn end, as a kill leaves it, counts; one of which nothing can be read has no notes.
+        """
         for found in self.store.visits():
             recent = found.last is not None and self._clock() - found.last <= BROKEN_OFF_WITHIN
-            if recent and not found.closed and found.problem is None and found.notes > 0:
+            if recent and not found.closed and found.notes > 0:
                 return found.id
         return None
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import importlib.metadata
 import os
 import platform
@@ -24,6 +25,12 @@ SMALLEST_TERMINAL = (40, 14)
 """Columns and rows at which power, safety and the next thing still fit."""
 LEAST_FREE_MB = 50
 """A visit takes well under 1 MB; below this much other programs fill the disk during the day."""
+_REMEDIES = {
+    errno.ENOSPC: "Free some space on that disk",
+    errno.EDQUOT: "Free some space: your disk quota is used up",
+    errno.EROFS: "Make that disk writable",
+    errno.ENOTDIR: "Move the file away that stands where a folder is needed",
+}
 _SCREEN_PACKAGE = "textual"
 _WIDTH = 100
 
@@ -60,7 +67,8 @@ def selfcheck(*folders: Path, stdout: TextIO | None = None, environ: Mapping[str
 def run_selfcheck(where: Places, stdout: TextIO | None = None) -> int:
     """Print all lines; return 1 where there is a problem, else 0."""
     out = stdout or sys.stdout
-    lines = selfcheck(where.visits, where.notes, where.settings, where.cache, stdout=out)
+    visits = load_settings(where, tell=lambda _: None).visits or where.visits  # problems are told below
+    lines = selfcheck(visits, where.notes, where.settings, where.cache, stdout=out)
     lines += _settings(where)
     print("\n".join(printed(lines)), file=out)
     return 1 if any(line.status is Status.PROBLEM for line in lines) else 0
@@ -138,7 +146,8 @@ def _folder(folder: Path) -> Line:
             os.fsync(probe.fileno())
         free_mb = shutil.disk_usage(there).free // 1_000_000
     except OSError as error:
-        remedy = f"Allow writing there, or set {HOME_VARIABLE} to a folder where files may be kept."
+        what_to_do = _REMEDIES.get(error.errno or 0, "Allow writing there")
+        remedy = f"{what_to_do}, or set {HOME_VARIABLE} to a folder where files may be kept."
         return Line(Status.PROBLEM, f"{folder} cannot be written ({(error.strerror or str(error)).lower()})", remedy)
     if free_mb < LEAST_FREE_MB:
         remedy = f"Free at least {LEAST_FREE_MB} MB, or set {HOME_VARIABLE} to a folder on another disk."
@@ -150,7 +159,7 @@ def _folder(folder: Path) -> Line:
 def _settings(where: Places) -> list[Line]:
     problems: list[str] = []
     chosen = load_settings(where, tell=problems.append)
-    fine = Line(Status.FINE, f"settings: {chosen.theme} colours, {chosen.units.upper()} units")
+    fine = Line(Status.FINE, f"settings: {chosen.theme} colours, visits in {chosen.visits or where.visits}")
     remedy = "Correct it there, or take it out to use the default."
     return [Line(Status.PROBLEM, problem, remedy) for problem in problems] or [fine]
 

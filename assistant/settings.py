@@ -3,7 +3,7 @@
 The file is ``settings.toml`` in the settings folder (``PADSIDE_SETTINGS`` names another one)::
 
     theme = "night"
-    units = "si"
+    visits = "/data/visits"
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, ValidationError, field_validator
 
 from assistant.paths import Places
 
@@ -33,12 +33,20 @@ class Settings(BaseModel):
 
     theme: Literal["sunlight", "night"] = "sunlight"
     """Colours of the screen: black on white for the sun, white on black for the night."""
-    units: Literal["us", "si"] = "us"
-    """Units that values are shown in where nothing else was said."""
     voice: bool = False
     """Listen and speak, once voice is set up."""
     visits: Path | None = None
-    """Folder for the visits; None = the usual place."""
+    """Folder for the visits, with its whole path (``~`` is the home folder); None = the usual place."""
+
+    @field_validator("visits", mode="before")
+    @classmethod
+    def _whole_path(cls, value: object) -> object:
+        if value is None:
+            return None
+        path = Path(value).expanduser() if isinstance(value, (str, Path)) else None
+        if path is None or not path.is_absolute():
+            raise ValueError("write the whole path of a folder, in quotes")
+        return path
 
 
 def load_settings(
@@ -106,7 +114,7 @@ def _problem(key: str, value: object, error: ValidationError) -> str:
         near = difflib.get_close_matches(key, Settings.model_fields, n=1)
         hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(Settings.model_fields)}."
         return f"there is no setting {key!r}; {hint}"
-    reason = error.errors(include_url=False)[0]["msg"]
+    reason = error.errors(include_url=False)[0]["msg"].removeprefix("Value error, ")
     return f"{key} = {value!r} is not possible: {reason[:1].lower()}{reason[1:]}."
 
 

@@ -11,12 +11,16 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from .errors import KnowledgeErrors, YamlFileError
+from .models.calculation import Calculation, CalculationFile, CalculationInput
 from .models.check import Check, CheckFile
+from .models.electrical_tables import ElectricalTables, ElectricalTablesFile
 from .models.entry import Entry
 from .models.fault import Complaint, ComplaintFile, Fault, FaultFile
+from .models.heat_stress import HeatStress, HeatStressFile
 from .models.limit import Limit, LimitFile
 from .models.quantity import Quantity, QuantityFile
 from .models.reasoning import ReasoningFile, ReasoningSettings
+from .models.refrigerant import Refrigerant, RefrigerantFile, Saturation, SaturationFile
 from .models.repair import Repair, RepairFile
 from .models.reply import ReplyFile, Sentence
 from .models.safety import (
@@ -30,6 +34,7 @@ from .models.safety import (
     StopFile,
 )
 from .models.source import Source, SourceFile
+from .models.table import LookupTable, TableFile
 from .models.unit import UnitFile, UnitKind
 from .models.visit import CloseOutFile, CloseOutItem, Hazard, PhaseText, PlateItem, Tool, VisitFile, Wait
 from .models.vocabulary import (
@@ -75,6 +80,12 @@ class KnowledgeBase:
     stops: Index[Stop]
     power_rules: PowerRules
     limits: Index[Limit]
+    tables: Index[LookupTable]
+    refrigerants: Index[Refrigerant]
+    saturation: Index[Saturation]
+    """Saturation tables by refrigerant id; a refrigerant that cannot be backed has none."""
+    calculations: Index[Calculation]
+    calculation_inputs: Index[CalculationInput]
     units: Index[UnitKind]
     phases: tuple[PhaseText, ...]
     plate_items: Index[PlateItem]
@@ -84,6 +95,8 @@ class KnowledgeBase:
     close_out: Index[CloseOutItem]
     sentences: Index[Sentence]
     reasoning: ReasoningSettings
+    electrical_tables: ElectricalTables
+    heat_stress: HeatStress
     root: Path
     """Folder that all of it was read from."""
     version: str
@@ -186,6 +199,13 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     stops = folder.entries("safety/stops.yaml", StopFile, "stops", "stop")
     power_rules = folder.one("safety/power.yaml", PowerRulesFile, "power_rules")
     limits = folder.entries("limits/*.yaml", LimitFile, "limits", "limit")
+    tables = folder.entries("tables/*.yaml", TableFile, "tables", "table")
+    refrigerants = folder.entries("refrigerants/refrigerants.yaml", RefrigerantFile, "refrigerants", "refrigerant")
+    saturation = folder.entries("refrigerants/saturation.yaml", SaturationFile, "saturation", "saturation")
+    calculations = folder.entries("calculations/*.yaml", CalculationFile, "calculations", "calculation")
+    calculation_inputs = folder.entries(
+        "calculations/*.yaml", CalculationFile, "calculation_inputs", "calculation_input"
+    )
     units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
     close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
     sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
@@ -195,6 +215,8 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     hazards = visit("hazards", "hazard")
     waits = visit("waits", "wait")
     reasoning = folder.one("reasoning/settings.yaml", ReasoningFile, "reasoning")
+    electrical_tables = folder.one("electrical_tables.yaml", ElectricalTablesFile, "electrical_tables")
+    heat_stress = folder.one("heat_stress.yaml", HeatStressFile, "heat_stress")
     if folder.problems:
         raise KnowledgeErrors(folder.problems)
     kb = KnowledgeBase(
@@ -215,6 +237,11 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         stops=stops,
         power_rules=power_rules,
         limits=limits,
+        tables=tables,
+        refrigerants=refrigerants,
+        saturation=saturation,
+        calculations=calculations,
+        calculation_inputs=calculation_inputs,
         units=units,
         phases=phases,
         plate_items=plate_items,
@@ -224,6 +251,8 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         close_out=close_out,
         sentences=sentences,
         reasoning=reasoning,
+        electrical_tables=electrical_tables,
+        heat_stress=heat_stress,
         root=root,
         version=_version(all_paths),
         files=MappingProxyType(folder.files),

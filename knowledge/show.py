@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from difflib import get_close_matches
+from typing import Any
 
 from pydantic import BaseModel
 
@@ -78,15 +79,44 @@ def _plain(value: object) -> str:
             return str(value)
 
 
-def bibliography(kb: KnowledgeBase) -> str:
-    """Return all sources by title, each with how it is known and the entries that rest on it."""
+def bibliography(kb: KnowledgeBase, word: str = "") -> str:
+    """Return all sources by title, each with how it is known and the entries that rest on it.
+
+    ``word`` keeps only those in which it occurs, whatever the case.
+    """
     resting: dict[str, set[str]] = defaultdict(set)
     for use in uses(kb):
         if use.target == "source":
             resting[use.value].add(f"{use.kind}:{use.id}" if use.id else use.kind)
-    lines: list[str] = []
+    blocks = []
     for source in sorted(kb.sources.values(), key=lambda source: source.title.casefold()):
-        lines.append(f"{source.title}  [{source.id}]")
-        lines.append(f"  {MARKERS[source.known]}" + (f"; {source.note}" if source.note else ""))
-        lines.append(f"  carries: {', '.join(sorted(resting[source.id])) or 'no entry'}")
-    return "\n".join(lines)
+        known = MARKERS[source.known] + (f"; {source.note}" if source.note else "")
+        carries = ", ".join(sorted(resting[source.id])) or "no entry"
+        blocks.append(f"{source.title}  [{source.id}]\n  {known}\n  carries: {carries}")
+    return "\n".join(block for block in blocks if word.casefold() in block.casefold())
+
+
+def numbers(kb: KnowledgeBase, word: str = "") -> str:
+    """Return every limit and calculation with its formula, validity and sources, each source with how it is known.
+
+    ``word`` keeps only those in which it occurs, whatever the case.
+    """
+    blocks = ("\n".join(_number(kb, kind, entry)) for kind in NUMBERED for entry in _of_kind(kb, kind))
+    return "\n".join(block for block in blocks if word.casefold() in block.casefold())
+
+
+NUMBERED = ("limit", "calculation")
+"""Kinds of entry that give a technician a number, with ``shown``, ``validity`` and ``sources``."""
+
+
+def _of_kind(kb: KnowledgeBase, kind: str) -> Iterator[Any]:
+    yield from entries(kb, kind).values() if kind in SECTIONS else ()
+
+
+def _number(kb: KnowledgeBase, kind: str, entry: Any) -> Iterator[str]:
+    yield f"{entry.name}  [{kind}:{entry.id}]"
+    yield f"  {entry.shown}"
+    yield f"  valid: {entry.validity}"
+    for source_id in entry.sources:
+        source = kb.sources[source_id]
+        yield f"  rests on: {source.title} ({MARKERS[source.known]})"

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
+from pydantic import BaseModel
+
 from .models.check import Amps, Check, Microfarad, Ohms, Sense, Volts
 from .models.fault import Fault
 from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
@@ -22,6 +24,8 @@ CAUTION_KINDS = {
     "hazard": "hazard",
     "phase": "phase",
     "wait": "wait",
+    "refrigerant": "refrigerant",
+    "calculation": "calculation",
 }
 """Prefix of a caution's ``when`` -> kind of the id behind it."""
 
@@ -52,10 +56,24 @@ def uses(kb: KnowledgeBase) -> Iterator[Use]:
     yield from _repairs(kb)
     yield from _safety(kb)
     yield from _limits(kb)
+    yield from _calculations(kb)
     for unit in kb.units.values():
         yield from _unit(unit)
     yield from _visit(kb)
     yield from _reasoning(kb)
+    yield from _sourced("electrical_tables", kb.electrical_tables)
+    yield from _sourced("heat_stress", kb.heat_stress)
+
+
+def _sourced(kind: str, model: BaseModel, loc: Loc = ()) -> Iterator[Use]:
+    """Every ``source`` inside a single entry, however deep."""
+    for name in type(model).model_fields:
+        value = getattr(model, name)
+        if name == "source":
+            yield Use(kind, "", (*loc, name), "source", value)
+        for place, part in enumerate(value if isinstance(value, tuple) else (value,)):
+            if isinstance(part, BaseModel):
+                yield from _sourced(kind, part, (*loc, name, place) if isinstance(value, tuple) else (*loc, name))
 
 
 def _each(kind: str, entry_id: str, target: str, named: Iterable[tuple[Loc, str | None]]) -> Iterator[Use]:
@@ -78,6 +96,7 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("subject", subject.id, "subject", _many("stands_for", subject.stands_for))
         yield from _each("subject", subject.id, "subject", _many("whole_of", subject.whole_of))
         yield from _each("subject", subject.id, "state", _many("whole_states", subject.whole_states))
+        yield from _each("subject", subject.id, "subject", _many("one_of", subject.one_of))
     for state in kb.states.values():
         yield from _each("state", state.id, "state", [(("opposite",), state.opposite)])
         yield from _each("state", state.id, "subject", _many("subjects", state.subjects))
@@ -88,6 +107,9 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
     for complaint in kb.complaints.values():
         yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)
+        for about, states in complaint.found.items():
+            yield Use("complaint", complaint.id, ("found", about), "subject", about)
+            yield from (Use("complaint", complaint.id, ("found", about), "state", one) for one in states)
         yield Use("complaint", complaint.id, ("source",), "source", complaint.source)
 
 
@@ -183,6 +205,7 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
     yield from _each(*single, "subject", _many("running_subjects", rules.running_subjects))
     yield from _each(*single, "state", _many("running_states", rules.running_states))
     yield from _each(*single, "subject", _many("fed_from_indoors", rules.fed_from_indoors))
+    yield from _each(*single, "subject", _many("control_circuit", rules.control_circuit))
     for nth, together in enumerate(rules.any_order):
         for place, step_id in enumerate(together):
             yield Use(*single, ("any_order", nth, place), "step", step_id)
@@ -211,7 +234,35 @@ def _limits(kb: KnowledgeBase) -> Iterator[Use]:
         for given, checks in limit.uses.items():
             for place, check in enumerate(checks):
                 yield Use(*here, ("uses", given, place), "check", check)
+        yield from _each(*here, "table", [(("table",), limit.table)])
         yield from _each(*here, "source", _many("sources", limit.sources))
+
+
+def _calculations(kb: KnowledgeBase) -> Iterator[Use]:
+    for calculation in kb.calculations.values():
+        here = ("calculation", calculation.id)
+        yield Use(*here, ("quantity",), "quantity", calculation.quantity)
+        yield from _each(*here, "table", [(("table",), calculation.table)])
+        yield from _each(*here, "limit", [(("limit",), calculation.limit)])
+        yield from _each(*here, "caution", _many("cautions", calculation.cautions))
+        yield from _each(*here, "source", _many("sources", calculation.sources))
+        yield from _each(*here, "limit", ((("limit_by", choice), to) for choice, to in calculation.limit_by.items()))
+        yield from _each(*here, "calculation input", _many("needs", calculation.needs))
+        yield from _each(*here, "calculation input", _many("may", calculation.may))
+        yield from _each(*here, "calculation input", ((("conditions", name), name) for name in calculation.conditions))
+    for given in kb.calculation_inputs.values():
+        here = ("calculation_input", given.id)
+        yield from _each(*here, "quantity", [(("quantity",), given.quantity)])
+        yield from _each(*here, "plate item", [(("plate",), given.plate)])
+        yield from _each(*here, "calculation input", _many("instead_of", given.instead_of))
+        yield Use(*here, ("source",), "source", given.source)
+    for table in kb.tables.values():
+        yield from _each("table", table.id, "source", _many("sources", table.sources))
+    for refrigerant in kb.refrigerants.values():
+        yield from _each("refrigerant", refrigerant.id, "source", _many("sources", refrigerant.sources))
+    for saturation in kb.saturation.values():
+        yield Use("saturation", saturation.id, ("id",), "refrigerant", saturation.id)
+        yield Use("saturation", saturation.id, ("source",), "source", saturation.source)
 
 
 def _unit(unit: UnitKind) -> Iterator[Use]:
@@ -247,7 +298,13 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         for check, outcome in proof.good_when.items():
             yield Use(*here, ("good_when", check), "check", check)
             yield Use(*here, ("good_when", check), f"outcome of {check}", outcome)
+        for check, outcome in proof.or_when.items():
+            yield Use(*here, ("or_when", check), "check", check)
+            yield Use(*here, ("or_when", check), f"outcome of {check}", outcome)
+        yield from _each(*here, "step", _many("steps_done", proof.steps_done))
+        yield from _each(*here, "step", _many("steps_undone", proof.steps_undone))
         yield from _each(*here, "subject", [(("about",), proof.about)])
+        yield from _each(*here, "check", _many("reads", proof.reads))
         yield from _each(*here, "quantity", [(("quantity",), proof.quantity)])
         yield from _each(*here, "limit", [(("limit",), proof.limit)])
         yield Use(*here, ("source",), "source", proof.source)

@@ -52,8 +52,9 @@ def _next(kb: KnowledgeBase, reply: Reply, told: frozenset[str]) -> list[str]:
     goal = reply.repair.say if reply.repair else reply.next.say if reply.next else ""
     if reply.safety_steps:
         lines.append(sentence(kb, "first", step=reply.safety_steps[0].say).screen)
-        if len(reply.safety_steps) > 1:
-            lines.append(sentence(kb, "then_steps", count=len(reply.safety_steps) - 1).screen)
+        more = len(reply.safety_steps) - 1
+        if more:
+            lines.append(sentence(kb, "then_one_step" if more == 1 else "then_steps", count=more).screen)
         lines += [f"{caution.signal.upper()}: {caution.say}" for caution in fresh[:1]]
         if goal:
             lines.append(sentence(kb, "after_that", goal=goal).screen)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from assistant.reasoning.limits import figure
 from knowledge import KnowledgeBase
 
+from .quantities import System, shown
+
 OVER_LIMIT = "OL"
 
 
@@ -13,8 +15,10 @@ def number(value: float) -> str:
     return figure(value, "")
 
 
-def amount(kb: KnowledgeBase, quantity: str, value: float | None, *, over_limit: bool = False) -> str:
-    """Return value and unit of a quantity as read off a meter; "OL" for over limit."""
+def amount(
+    kb: KnowledgeBase, quantity: str, value: float | None, *, over_limit: bool = False, system: System = "us"
+) -> str:
+    """Return value and unit of a quantity as read off a meter, in this technician's unit; "OL" for over limit."""
     if over_limit or value is None:
         return OVER_LIMIT
-    return figure(value, kb.quantities[quantity].unit)
+    return shown(kb, quantity, value, system)

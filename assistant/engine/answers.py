@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
+from .context import goal_of
 from .draft import Draft
 from .heard_data import from_data
 from .observing import log_finding, take_finding, take_reading
@@ -53,8 +54,8 @@ def _check_wanted(draft: Draft) -> str | None:
         return None
     if asked.kind == "check":
         return asked.id
-    last = next((event for event in reversed(draft.visit.events) if isinstance(event, e.ReplyGiven)), None)
-    return last.next if last is not None and last.next in draft.kb.checks else None
+    goal = goal_of(draft.visit.events)
+    return goal if goal in draft.kb.checks else None
 
 
 def _to_check(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
@@ -124,14 +125,20 @@ def _to_repair(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
         report_repair(draft, asked.id, item.said)
     elif answer == "yes":
         accept_repair(draft, asked.id)
-    else:
+    elif answer in {"no", *_UNABLE}:
         decline_repair(draft, asked.id, item.said)
+    else:
+        draft.remark("repair_yes_or_no")
 
 
-def _to_close_out(draft: Draft, item: Heard, answer: str, _asked: e.Asked) -> None:
-    if answer in _YES:
+def _to_close_out(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    proof = draft.kb.close_out[asked.id]
+    measured = proof.about is not None and not proof.good_when
+    if answer in _YES and measured:
+        draft.remark("reading_wanted", name=proof.name)
+    elif answer in _YES:
         answer_proof(draft, "good", item.said)
-    elif answer == "no":
+    elif answer == "no" and not measured:
         answer_proof(draft, "bad", item.said)
     else:
         answer_proof(draft, "not done", draft.text.strip())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from assistant.language.models import Asked, Context, Heard
 from assistant.reasoning.limits import LimitResult, limit_for_check
@@ -28,35 +29,67 @@ def limit_now(kb: KnowledgeBase, state: VisitState, check_id: str) -> LimitResul
     return limit_for_check(kb, check_id, plate_values(state), measured_values(state))
 
 
-def language_context(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase, *, spoken: bool) -> Context:
-    """Return the pending question, the plate and the last note's items."""
-    return Context(asked=_asked(state, kb), plate=plate_values(state), last=_last_items(events, state), spoken=spoken)
+def language_context(
+    state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase, *, spoken: bool, confidence: float | None = None
+) -> Context:
+    """Return the pending question, the plate, the last note's items, and how sure the recogniser is (0..1)."""
+    return Context(
+        asked=_asked(state, events, kb),
+        plate=plate_values(state),
+        last=_last_items(events, state),
+        spoken=spoken,
+        confidence=1.0 if confidence is None else confidence,
+    )
 
 
-def _asked(state: VisitState, kb: KnowledgeBase) -> Asked | None:
+def goal_of(events: Sequence[e.AnyEvent]) -> str | None:
+    """Return the id of the check or proof that the last reply led to, also where a safety step came first."""
+    return next((event.next for event in reversed(events) if isinstance(event, e.ReplyGiven)), None)
+
+
+def _asked(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase) -> Asked | None:
     asked = state.asked
     if asked is None or asked.kind == "none":
         return None
     if asked.kind == "check":
-        check = kb.checks[asked.id]
-        unit = kb.quantities[check.quantity].unit if check.quantity else None
-        states = tuple(state_id for answer in check.answers for state_id in answer.states)
-        return Asked("check", check.id, check.about, check.quantity, unit, states, check.plausible)
+        return _asked_check(kb, asked.id)
     if asked.kind == "step":
         step = kb.steps[asked.id]
+        goal = goal_of(events)
+        if step.group == "live_work" and goal is not None:  # who measures at once has answered what comes after it
+            behind = (
+                _asked_check(kb, goal)
+                if goal in kb.checks
+                else _asked_proof(kb, goal)
+                if goal in kb.close_out
+                else None
+            )
+            if behind is not None:
+                return replace(behind, kind="step", id=step.id)
         unit = kb.quantities[step.reading].unit if step.reading else None
         return Asked("step", step.id, step.about, step.reading, unit)
     if asked.kind == "close_out":
-        item = kb.close_out[asked.id]
-        unit = kb.quantities[item.quantity].unit if item.quantity else None
-        about = item.about if item.check else None  # two readings answer the others: each names its own place
-        return Asked("close_out", item.id, about, item.quantity, unit)
+        return _asked_proof(kb, asked.id)
     if asked.kind == "plate":
         plate = kb.plate_items[asked.id]
         unit = kb.quantities[plate.quantity].unit if plate.quantity else None
         return Asked("plate", plate.id, plate.subject, plate.quantity, unit, plausible=plate.plausible)
     options = tuple(from_data(option) for option in asked.options)
     return Asked(asked.kind, asked.id, options=options)
+
+
+def _asked_check(kb: KnowledgeBase, check_id: str) -> Asked:
+    check = kb.checks[check_id]
+    unit = kb.quantities[check.quantity].unit if check.quantity else None
+    states = tuple(state_id for answer in check.answers for state_id in answer.states)
+    return Asked("check", check.id, check.about, check.quantity, unit, states, check.plausible)
+
+
+def _asked_proof(kb: KnowledgeBase, proof_id: str) -> Asked:
+    item = kb.close_out[proof_id]
+    unit = kb.quantities[item.quantity].unit if item.quantity else None
+    about = item.about if item.check else None  # two readings answer the others: each names its own place
+    return Asked("close_out", item.id, about, item.quantity, unit)
 
 
 def _last_items(events: Sequence[e.AnyEvent], state: VisitState) -> tuple[Heard, ...]:

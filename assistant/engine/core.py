@@ -85,13 +85,14 @@ class Engine:
     ) -> Turn:
         """Take one note of the technician."""
         spoken = source == "spoken"
-        context = language_context(visit.state, visit.events, self.kb, spoken=spoken)
+        context = language_context(visit.state, visit.events, self.kb, spoken=spoken, confidence=confidence)
         understood = understand(text, self.kb, context)
         draft = Draft(self.kb, visit, self._clock(), visit.state.note + 1, spoken, understood.text)
         self._log_note(draft, understood, source, confidence)
-        draft.not_understood.extend(understood.not_understood)
         if understood.problem is not None:
             draft.remark("note_problem", signal="notice", problem=understood.problem)
+        else:
+            draft.not_understood.extend(understood.not_understood)
         take_note(draft, understood.heard)
         return self._finish(draft)
 

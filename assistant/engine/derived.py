@@ -51,7 +51,7 @@ def prove_split(draft: Draft, split_f: float) -> None:
     """Record a temperature split in degrees F as the proof of cooling."""
     limit = limit_for(draft.kb, _SPLIT_LIMIT, plate_values(draft.state))
     verdict = judge(limit, split_f) if limit is not None else None
-    draft.tell("split_is", value=amount(draft.kb, "temperature", split_f))
+    draft.tell("split_is", value=amount(draft.kb, "temperature_difference", split_f))
     if verdict is not None:
         _tell(draft, verdict)
     draft.emit(
@@ -59,7 +59,7 @@ def prove_split(draft: Draft, split_f: float) -> None:
         item=_SPLIT_PROOF,
         verdict="bad" if verdict is not None and verdict.ok is False else "good",
         value=round(split_f, 1),
-        unit=draft.kb.quantities["temperature"].unit,
+        unit=draft.kb.quantities["temperature_difference"].unit,
         words=draft.text.strip(),
     )
 

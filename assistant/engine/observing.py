@@ -11,8 +11,9 @@ from assistant.language.models import Heard
 from assistant.reasoning.limits import LimitResult, judge, pedigree
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
-from assistant.session.power import contradicts, shows_live
-from assistant.session.state import HELD_DEAD, Power
+from assistant.session.power import fed_from_elsewhere, shows_live
+from assistant.session.state import Power
+from assistant.session.steps import switched_off
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 
@@ -212,8 +213,10 @@ def _read_back(draft: Draft, item: Heard, limit: LimitResult | None) -> None:
 
 
 def _if_it_means_something(draft: Draft, check: Check | None) -> Check | None:
-    """A still fan or nothing on the load side says nothing about a unit that is held dead."""
-    if check is None or not check.energised or draft.state.power not in HELD_DEAD:
+    """A still fan or nothing on the load side says nothing about a unit that is switched off."""
+    if check is None or not (check.energised or check.as_found) or not switched_off(draft.state, draft.kb):
+        return check
+    if fed_from_elsewhere(check.about, draft.kb) or check.about in draft.kb.power_rules.control_circuit:
         return check
     draft.remark("means_nothing_dead", signal="notice", name=check.name)
     return None
@@ -229,10 +232,11 @@ def _power_from_reading(draft: Draft, item: Heard) -> None:
     state, kb = draft.state, draft.kb
     if item.about is None or item.quantity is None or item.value is None:
         return
-    if contradicts(state, item.about, item.quantity, item.value, kb):
+    live = shows_live(item.about, item.quantity, item.value, kb)
+    if live and switched_off(state, kb):
         draft.emit(e.PowerChanged, to="live", because=f"{item.said}: voltage or current where the unit was held dead")
         draft.remark("not_dead", signal="danger", said=item.said)
-    elif state.power is Power.UNKNOWN and shows_live(item.about, item.quantity, item.value, kb):
+    elif live and state.power is Power.UNKNOWN:
         draft.emit(e.PowerChanged, to="live", because=f"{item.said} shows power is on")
 
 
@@ -240,6 +244,6 @@ def _power_from_finding(draft: Draft, item: Heard) -> None:
     state, kb = draft.state, draft.kb
     if item.negated or item.about is None or item.state is None:
         return
-    if contradicts(state, item.about, item.state, None, kb):
+    if switched_off(state, kb) and shows_live(item.about, item.state, None, kb):
         draft.emit(e.PowerChanged, to="live", because=f"{item.said}: it runs where the unit was held dead")
         draft.remark("not_dead", signal="danger", said=item.said)

@@ -8,7 +8,7 @@ from assistant.reasoning.diagnosis import CannotTell, CheckNext, Diagnosis, NoFa
 from assistant.reasoning.safety import gate, open_retests
 from assistant.session import events as e
 from assistant.session.state import HELD_DEAD, Power
-from assistant.session.steps import steps_to_restart
+from assistant.session.steps import steps_to_restart, switched_off
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 from knowledge.models.repair import Repair
@@ -86,7 +86,7 @@ def _decide(draft: Draft, diagnosis: Diagnosis, *, stay_dead: bool) -> CheckNext
     making_safe = _making_safe(draft)
 
     def allowed(check: Check) -> bool:
-        if _barred(draft, check):
+        if _barred(draft, check) or (check.as_found and switched_off(state, draft.kb)):
             return False
         if not stay_dead:
             return True
@@ -108,8 +108,7 @@ def _making_safe(draft: Draft) -> bool:
     """The technician has begun to isolate or prove dead: hands are to go in, so the chain is finished first."""
     if draft.making_safe or draft.state.power is Power.ISOLATED:
         return True
-    begun = {step.id for step in draft.kb.steps.values() if step.group == "isolate"}
-    return draft.state.power not in HELD_DEAD and any(done.step in begun for done in draft.state.steps_done)
+    return draft.state.power not in HELD_DEAD and switched_off(draft.state, draft.kb)
 
 
 def steps_before(draft: Draft, check: Check) -> tuple[SafetyStep, ...]:

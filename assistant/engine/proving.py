@@ -46,22 +46,23 @@ def record_proof(
 
 
 def _record_look(draft: Draft, item: Heard, check: Check) -> None:
-    """The asked item is good when all its looks are good, bad as soon as one is not."""
+    """The asked item is good when all looks of one of its sets are good, bad as soon as one look is not."""
     asked = draft.state.asked
     if asked is None or asked.kind != "close_out":
         return
     proof = draft.kb.close_out[asked.id]
-    if check.id not in proof.good_when:
+    wanted = next((looks for looks in (proof.good_when, proof.or_when) if check.id in looks), None)
+    if wanted is None:
         return
     since = draft.state.repairs[-1].seq if draft.state.repairs else 0
     seen = {
         check_id: found.outcomes
         for check_id, found in draft.state.latest.items()
-        if check_id in proof.good_when and isinstance(found, e.FindingMade) and found.seq > since
+        if check_id in wanted and isinstance(found, e.FindingMade) and found.seq > since
     }
-    if any(outcomes != (proof.good_when[check_id],) for check_id, outcomes in seen.items()):
+    if any(outcomes != (wanted[check_id],) for check_id, outcomes in seen.items()):
         _record(draft, proof, "bad", item.said)
-    elif len(seen) == len(proof.good_when):
+    elif len(seen) == len(wanted):
         _record(draft, proof, "good", item.said)
 
 
@@ -79,6 +80,19 @@ def answer_proof(draft: Draft, verdict: Verdict, words: str) -> None:
     if asked is None:
         return
     _record(draft, draft.kb.close_out[asked.id], verdict, words)
+
+
+def proves_by_step(draft: Draft, step: str, item: Heard) -> bool:
+    """Record a reported step that answers the close-out item asked; True where it does."""
+    asked = draft.state.asked
+    if asked is None or asked.kind != "close_out":
+        return False
+    proof = draft.kb.close_out[asked.id]
+    if step not in (proof.steps_undone if item.negated else proof.steps_done):
+        return False
+    if proof.id not in draft.state.proofs:
+        _record(draft, proof, "good", item.said)
+    return True
 
 
 def _proof_for(draft: Draft, item: Heard, check: Check | None) -> CloseOutItem | None:

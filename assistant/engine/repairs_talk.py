@@ -18,7 +18,7 @@ def accept_repair(draft: Draft, repair_id: str) -> None:
 
 def decline_repair(draft: Draft, repair_id: str, words: str) -> None:
     """The technician or the customer does not want it: the visit can still be secured and written up."""
-    draft.emit(e.FreeNote, text=f"{draft.kb.repairs[repair_id].name}: not done ({words})")
+    draft.emit(e.RepairDeclined, repair=repair_id, said=words)
     draft.remark("repair_declined", name=draft.kb.repairs[repair_id].name)
     move(draft, "leave_unrepaired")
 

@@ -136,7 +136,8 @@ def _repair_item(draft: Draft, plan: Plan) -> RepairItem | None:
     if proposed is not None:
         names = [draft.kb.faults[fault].name for fault in proposed.cause if fault in draft.kb.faults]
         consequences = proposed.consequences
-        say = sentence(draft.kb, "propose_repair", cause=" and ".join(names), repair=repair.name).screen
+        asked = "do_repair" if draft.state.phase == "repair" else "propose_repair"
+        say = sentence(draft.kb, asked, cause=" and ".join(names), repair=repair.name).screen
     else:
         say = repair.name
     return RepairItem(

@@ -7,13 +7,14 @@ from assistant.language.models import Doubt, Heard, Kind
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.state import HELD_DEAD, Power
-from assistant.session.steps import CHAIN, refusal
+from assistant.session.steps import CHAIN, done_ids, refusal, too_high
 from knowledge.models.entry import PowerNeed
 from knowledge.models.safety import SafetyStep
 
 from .draft import Draft
 from .heard_data import as_data
 from .matching import subject_chain
+from .proving import proves_by_step
 
 
 def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
@@ -65,8 +66,10 @@ def take_safety(draft: Draft, item: Heard) -> None:
         value="not done" if item.negated else "done",
         shown=("not done: " if item.negated else "") + step.name,
     )
+    if proves_by_step(draft, step.id, item):
+        return
     if item.negated:
-        draft.remark("step_not_done", signal="notice", name=step.name)
+        _undone(draft, step, item)
         return
     if draft.spoken and Doubt.MISHEARD not in item.doubts:
         _ask_clear_yes(draft, step, item)
@@ -86,6 +89,7 @@ def take_power(draft: Draft, item: Heard) -> None:
     if item.negated:
         return
     if switched_on:
+        proves_by_step(draft, "power_on", item)
         power_on(draft, item)
     elif draft.state.power in {Power.LIVE, Power.UNKNOWN}:
         if draft.state.power is Power.LIVE:
@@ -124,24 +128,34 @@ def confirm_asked_step(draft: Draft, item: Heard) -> None:
 def _confirm(draft: Draft, step: SafetyStep, item: Heard, value: float | None) -> None:
     kb = draft.kb
     draft.making_safe = draft.making_safe or step.group in CHAIN
-    if Doubt.UNSURE in item.doubts or Doubt.MISHEARD in item.doubts:
-        draft.remark("step_unsure", signal="warning", name=step.name)
-        return
     if item.high is not None:
         value = item.high
+    dangerous = too_high(step, value)
+    if not dangerous and {Doubt.UNSURE, Doubt.MISHEARD} & set(item.doubts):  # a doubtful danger is a danger
+        draft.remark("step_unsure", signal="warning", name=step.name)
+        return
     if step.id == "power_on":
         power_on(draft, item)
         return
-    too_high = step.at_most is not None and value is not None and value > step.at_most
     why_not = refusal(draft.state, step.id, kb, value)
-    if why_not is not None and not too_high:
+    if why_not is not None and not dangerous:
         draft.remark("step_refused", signal="notice", because=why_not)
         return
     draft.emit(e.StepConfirmed, step=step.id, value=value, said=item.said)
-    if too_high and step.group == "prove_dead":
+    if dangerous and step.group == "prove_dead":
         draft.remark("not_dead", signal="danger", said=item.said)
-    elif too_high:
+    elif dangerous:
         draft.remark("still_charged", signal="danger", value=amount(kb, step.reading or "", value))
+
+
+def _undone(draft: Draft, step: SafetyStep, item: Heard) -> None:
+    """Not done, or no longer: a step that stood and is undone takes every proof with it."""
+    stood = step.id in done_ids(draft.state) or (step.group == "isolate" and draft.state.power in HELD_DEAD)
+    if stood and step.group != "live_work":
+        draft.emit(e.PowerChanged, to="unknown", because=f"{item.said}: {step.name} no longer holds")
+        draft.remark("step_undone", signal="warning", name=step.name)
+    else:
+        draft.remark("step_not_done", signal="notice", name=step.name)
 
 
 def _ask_clear_yes(draft: Draft, step: SafetyStep, item: Heard) -> None:

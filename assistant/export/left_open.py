@@ -38,17 +38,20 @@ def _proofs(proof: Sequence[ProofLine], verdict: str, kind: OpenKind) -> Iterato
 
 
 def _repair(record: Record) -> Iterator[OpenPoint]:
-    proposed = record.state.proposed
-    if proposed and all(done.repair != proposed.repair for done in record.repairs):
-        yield OpenPoint(kind="repair", text=named(record.kb.repairs, proposed.repair))
+    proposed, declined = record.state.proposed, record.state.declined
+    wanted = [*declined, *([proposed.repair] if proposed else [])]
+    for repair in dict.fromkeys(wanted):
+        if all(done.repair != repair for done in record.repairs):
+            reason = declined[repair].said if repair in declined else ""
+            yield OpenPoint(kind="repair", text=named(record.kb.repairs, repair), reason=reason)
 
 
 def _skipped(record: Record) -> Iterator[OpenPoint]:
     state, kb = record.state, record.kb
     for skip in state.skipped.values():
         yield OpenPoint(kind="check skipped", text=named(kb.checks, skip.check), reason=skip.because)
-    for tool in sorted(state.tools_missing):
-        yield OpenPoint(kind="tool", text=named(kb.tools, tool))
+    if state.tools_missing:
+        yield OpenPoint(kind="tool", text=listed(named(kb.tools, tool) for tool in sorted(state.tools_missing)))
     for timer in state.timers.values():
         text = f"{named(kb.waits, timer.wait)}, {amount(timer.minutes, 'min')}"
         yield OpenPoint(kind="wait", text=text, reason=timer.because)

@@ -11,15 +11,18 @@ from .record_tables import (
     before_after_table,
     findings_table,
     proof_table,
-    readings_table,
     safety_table,
     unread_table,
     work_table,
 )
 from .sections import Cause, JobNote, OpenPoint
 from .summary import OPEN_WORDS
-from .wording import listed, once, sentence
+from .wording import listed, once, percent, sentence
 
+ASSUMED = "assumed"
+ASSUMED_WORDS = (
+    "Assumed: the unit or the measuring point was not said; it was taken from what had been asked or said before."
+)
 BECAUSE = {"no fault found": "Seen good:", "cannot tell": "Ruled out, or said at the end:"}
 
 
@@ -44,18 +47,17 @@ def _outline(note: JobNote) -> Iterator[Block]:
         yield work_table(note, clock)
     yield Heading("Proof of performance")
     yield from _proof(note)
-    if note.readings:
-        yield Heading("Readings")
-        yield readings_table(note, clock)
-        yield from _bases(note)
     if note.findings or note.complaint:
-        yield Heading("Findings in order")
+        yield Heading("Findings and readings in order")
         yield findings_table(note, clock)
+        if any(ASSUMED in line.doubts for line in note.findings):
+            yield Paragraph(ASSUMED_WORDS)
+        yield from _bases(note)
     if note.safety:
         yield Heading("Safety record")
         yield safety_table(note, clock)
     yield from _list("Cautions", (f"{one.signal.upper()}: {one.text}" for one in note.cautions))
-    yield from _list("Free notes", (f"{clock(one.at)} {one.text}" for one in note.free_notes))
+    yield from _list("Further notes", (f"{clock(one.at)} {one.text}" for one in note.free_notes))
     if note.unread:
         yield Heading("Said, but not counted or not understood")
         yield unread_table(note, clock)
@@ -145,7 +147,7 @@ def _cause_rows(cause: Cause) -> Iterator[tuple[str, str]]:
     yield "Measured on the part", "" if cause.evidence else "; ".join(cause.measured)
     yield "What followed from it", "; ".join(cause.consequences)
     if cause.probability is not None:
-        yield "Probability when proposed", f"{cause.probability * 100:.0f} %"
+        yield "Probability when proposed", percent(cause.probability)
 
 
 def _unless_same(note: JobNote) -> str:
@@ -179,7 +181,7 @@ def _list(title: str, items: Iterable[str]) -> Iterator[Block]:
 
 def _made(note: JobNote) -> str:
     head = note.header
-    return f"Made {note.made_at:%Y-%m-%d %H:%M} ({note.zone}) by {head.program}, knowledge {head.knowledge}."
+    return f"Made {note.made_at:%Y-%m-%d %H:%M} ({note.zone}) by Padside {head.program}, knowledge {head.knowledge}."
 
 
 def _filled(*rows: tuple[str, str]) -> tuple[tuple[str, str], ...]:

@@ -13,6 +13,9 @@ from .record import Record
 from .sections import BeforeAfter, FindingLine, ProofLine
 from .wording import amount, counted, listed
 
+NO_VALUE = "no value given"
+"""For an item that asks for a number and was answered without one."""
+
 
 def proof(record: Record) -> tuple[ProofLine, ...]:
     """Return one line per item of the closing list, in its order."""
@@ -66,20 +69,21 @@ def _line(record: Record, item: CloseOutItem) -> ProofLine:
     proved = record.state.proofs.get(item.id)
     if proved is None:
         return ProofLine(item=item.id, name=item.name, phase=phase, verdict="not recorded")
+    shown = _shown(record, item, proved)
     return ProofLine(
         item=item.id,
         name=item.name,
         phase=phase,
         verdict=proved.verdict,
         value=proved.value,
-        shown=_shown(record, item, proved),
+        shown=shown,
         should_be=window_of(record, item.limit),
-        words=proved.words,
+        words=proved.words.removeprefix(f"{shown}: ") if shown else proved.words,
     )
 
 
 def _shown(record: Record, item: CloseOutItem, proved: e.ProofRecorded) -> str:
     if proved.value is None:
-        return ""
+        return NO_VALUE if item.quantity and proved.verdict != "not done" else ""
     known = record.kb.quantities.get(item.quantity) if item.quantity else None
     return amount(proved.value, proved.unit or (known.unit if known else ""))

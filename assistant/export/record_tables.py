@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import groupby
 from string import ascii_lowercase
 
 from .blocks import Column, Table
 from .clock import Clock
-from .sections import FindingLine, JobNote, ProofLine, SafetyLine, WorkLine
+from .sections import FindingLine, JobNote, ProofLine, SafetyLine, Unread, WorkLine
 from .wording import listed, once
 
 GROUPS = {
@@ -97,48 +97,36 @@ def before_after_table(note: JobNote) -> Table:
     )
 
 
-def readings_table(note: JobNote, clock: Clock) -> Table:
-    columns = (
-        Column("Time", ""),
-        Column("Reading", " "),
-        Column("Value", ": "),
-        Column("Verdict", ", "),
-        Column("Should be", "; should be "),
-        Column("Power then", "; power: "),
-        Column("Remark"),
-        Column("Limit", "; limit "),
-    )
-    letters = basis_letters(note)
-    return Table(
-        columns,
-        tuple(
-            (
-                clock(line.at),
-                line.name,
-                line.shown,
-                line.judged.verdict,
-                line.judged.should_be,
-                line.power,
-                _remarks(line),
-                letters.get(line.judged.basis, ""),
-            )
-            for line in note.readings
-        ),
-    )
-
-
 def findings_table(note: JobNote, clock: Clock) -> Table:
-    """The complaint and everything found, in the order of time."""
+    """The complaint and everything read and looked at, in the order of time: each fact once."""
     columns = (
         Column("Time", ""),
         Column("What", " "),
         Column("Found", ": "),
+        Column("Should be", "; should be "),
+        Column("Limit", " (", ")"),
+        Column("Power then", "; power: "),
         Column("Said", '; "', '"'),
         Column("Remark"),
     )
-    complaints = [(one.at, (clock(one.at), "complaint", one.name, one.said, "")) for one in note.complaint]
-    found = [(line.at, (clock(line.at), line.name, _found(line), line.said, _remarks(line))) for line in note.findings]
+    complaints = [(one.at, (clock(one.at), "complaint", one.name, "", "", "", one.said, "")) for one in note.complaint]
+    letters = basis_letters(note)
+    found = [(line.at, _finding_row(line, letters, clock)) for line in note.findings]
     return Table(columns, tuple(row for _, row in sorted((*complaints, *found), key=lambda dated: dated[0])))
+
+
+def _finding_row(line: FindingLine, letters: Mapping[str, str], clock: Clock) -> tuple[str, ...]:
+    measured = line.kind == "reading" and line.counts
+    return (
+        clock(line.at),
+        line.name,
+        _found(line),
+        line.judged.should_be if measured else "",
+        letters.get(line.judged.basis, "") if measured else "",
+        line.power if measured else "",
+        line.said,
+        _remarks(line),
+    )
 
 
 def safety_table(note: JobNote, clock: Clock) -> Table:
@@ -151,10 +139,17 @@ def unread_table(note: JobNote, clock: Clock) -> Table:
         Column("Time", ""),
         Column("Why", " "),
         Column("Note", ': "', '"'),
-        Column("Words not understood", '; not understood: "', '"'),
+        Column("Words not understood", '; but not: "', '"'),
     )
-    rows = ((clock(one.at), one.why, one.whole, " / ".join(one.phrases)) for one in note.unread)
-    return Table(columns, tuple(rows))
+    return Table(columns, tuple(_unread_row(one, clock) for one in note.unread))
+
+
+def _unread_row(one: Unread, clock: Clock) -> tuple[str, ...]:
+    """Words are named apart only where they are not the whole note."""
+    phrases = " / ".join(one.phrases)
+    in_part = one.why == "not understood" and phrases != one.whole.strip()
+    words = "" if phrases == one.whole.strip() else phrases
+    return clock(one.at), "understood in part" if in_part else one.why, one.whole, words
 
 
 def _work_remark(line: WorkLine) -> str:
@@ -175,7 +170,7 @@ def _safety_rows(note: JobNote, clock: Clock) -> Iterator[tuple[str, ...]]:
             yield from ((clock(line.at), KINDS[kind], _safety_words(line)) for line in run)
             continue
         times = once(clock(line.at) for line in (run[0], run[-1]))
-        steps = ", ".join(_safety_words(line) for line in run)
+        steps = ", ".join(once(_safety_words(line) for line in run))
         yield " to ".join(times), GROUPS.get(group, "Step"), steps
 
 

@@ -21,7 +21,7 @@ def to_text(note: JobNote) -> str:
 def _block(block: Block) -> Iterator[str]:
     match block:
         case Heading():
-            lines = _wrapped(block.text.upper(), "")
+            lines = _wrapped(block.text if block.level == 1 else block.text.upper(), "")
             yield from lines
             yield ("=" if block.level == 1 else "-") * max(len(line) for line in lines)
         case Paragraph():

@@ -9,6 +9,8 @@ from typing import Protocol
 
 from assistant.reasoning.limits import figure
 
+MOST_CERTAIN = 0.99
+"""No sum of estimates deserves more."""
 OVER_LIMIT = "over limit (OL)"
 
 
@@ -65,6 +67,13 @@ def once(words: Iterable[str]) -> tuple[str, ...]:
 
 def counted(number: int, one: str, many: str) -> str:
     return f"{number} {one if number == 1 else many}"
+
+
+def percent(probability: float) -> str:
+    """Return ``91 %``; near certainty is told as such, never as 100 %."""
+    if probability >= MOST_CERTAIN:
+        return f"over {MOST_CERTAIN * 100:.0f} %"
+    return f"{probability * 100:.0f} %" if probability >= 1.0 - MOST_CERTAIN else "under 1 %"
 
 
 def _one(value: float, unit: str) -> str:

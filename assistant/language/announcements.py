@@ -12,7 +12,7 @@ from .models import Doubt, Heard, Kind
 from .phrases import Mark
 from .roles import Role
 from .tokens import TokenKind
-from .wishes import with_wish
+from .wishes import asked_of_value, limit_of, with_wish
 from .work import Work, in_order
 
 _KINDS = {
@@ -45,10 +45,21 @@ def announce(work: Work) -> None:
     """Add an item for every announcement of the note."""
     for sentence in work.sentences:
         for index, clause in enumerate(sentence.clauses):
+            asking = asked_of_value(clause)
+            if asking:
+                work.items.append(limit_of(work, clause, asking))
+                continue
             found = [_with_own_words(work, one, clause) for one in _once_each(_announced(work, sentence, index))]
             for announced in found:
                 work.items.append(_item(work, announced, clause, found))
                 work.spend(*announced.marks)
+
+
+def _without_undone(work: Work, mark: Mark) -> tuple[str, ...]:
+    """Return the intents of a phrase; one that takes a step back bars one that reports it."""
+    ids = mark.ids(Role.INTENT)
+    undone = tuple(intent for intent in ids if work.kb.intents[intent].undone)
+    return undone or ids
 
 
 def _once_each(announced: Iterator[_Announced]) -> list[_Announced]:
@@ -58,7 +69,8 @@ def _once_each(announced: Iterator[_Announced]) -> list[_Announced]:
         key = (one.kind, one.intent.about or one.intent.id)
         before = found.get(key)
         marks = one.marks if before is None else tuple(dict.fromkeys([*before.marks, *one.marks]))
-        found[key] = replace(one, marks=marks, place=one.place if before is None else before.place)
+        kept = before if before is not None and (before.intent.undone or not one.intent.undone) else one
+        found[key] = replace(kept, marks=marks, place=one.place if before is None else before.place)
     return list(found.values())
 
 
@@ -76,9 +88,19 @@ def _with_own_words(work: Work, announced: _Announced, clause: Clause) -> _Annou
         inside = first < mark.first < last and mark.has(Role.STATE)  # replaced the burnt contactor
         strange = mark.has(Role.UNKNOWN) or (mark.has(Role.SUBJECT) and not values)
         near = _is_near(clause, mark, first, last)
-        if inside or (strange and near and set(work.words(mark)) <= own):
+        tied = announced.kind in {Kind.REPAIR, Kind.SAFETY} and _is_tied(work, clause, mark, last)
+        where = tied and mark.has(Role.SUBJECT) and not values
+        if inside or where or (strange and near and set(work.words(mark)) <= own):
             more.append(mark)
     return replace(announced, marks=(*announced.marks, *more))
+
+
+def _is_tied(work: Work, clause: Clause, mark: Mark, last: int) -> bool:
+    """True for a part behind the work that only says where: a new spade on the herm wire."""
+    between = [other for other in clause.marks if last <= other.first < mark.first]
+    ends = last <= mark.first and work.tokens[last - 1].word in work.kb.particles.before_subject
+    ties = ends or any(other.has(Role.BEFORE_SUBJECT) for other in between)
+    return ties and not any(other.content for other in between)
 
 
 def _is_near(clause: Clause, mark: Mark, first: int, last: int) -> bool:
@@ -93,7 +115,7 @@ def _announced(work: Work, sentence: Sentence, index: int) -> Iterator[_Announce
     for place, mark in enumerate(clause.marks):
         if work.is_spent(mark):
             continue
-        for intent_id in mark.ids(Role.INTENT):
+        for intent_id in _without_undone(work, mark):
             intent = work.kb.intents[intent_id]
             if _counts(work, intent, mark, clause):
                 yield _Announced(intent, (mark,), place)
@@ -224,6 +246,10 @@ def _item(work: Work, announced: _Announced, clause: Clause, others: Sequence[_A
             doubts.add(Doubt.UNSURE)
         negated = kind is not Kind.ANSWER and _negated(work, announced, clause, others)
         if kind in _DEEDS and (clause.question or _not_done(work, clause, announced)):
+            negated = True
+        if announced.intent.undone:
+            if negated:
+                doubts.add(Doubt.UNSURE)  # "didn't take the lock off" reports no step
             negated = True
     item = Heard(
         kind,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from knowledge.models.fault import Complaint
 
 from .clauses import Clause
@@ -49,6 +51,7 @@ def add_built_up(work: Work) -> None:
     """Add the complaint that the findings of the note make up together: fan spins, compressor doesn't."""
     if any(item.kind is Kind.COMPLAINT for item in work.items):
         return
+    _add_found(work)
     for complaint in work.kb.complaints.values():
         parts = _parts(work, complaint)
         if len(complaint.hints) > 1 and len(parts) == len(complaint.hints):
@@ -58,6 +61,16 @@ def add_built_up(work: Work) -> None:
                 Heard(Kind.COMPLAINT, work.said(start, end), start, end, about=complaint.id, doubts=doubts)
             )
             return
+
+
+def _add_found(work: Work) -> None:
+    """Add the complaint that one finding says: the outdoor unit is dead."""
+    said = [item for item in work.items if item.kind is Kind.FINDING and item.usable and not item.negated]
+    for complaint in work.kb.complaints.values():
+        for item in said:
+            if item.state in complaint.found.get(item.about or "", ()):
+                work.items.append(replace(item, kind=Kind.COMPLAINT, about=complaint.id, state=None))
+                return
 
 
 def _parts(work: Work, complaint: Complaint) -> list[Heard]:

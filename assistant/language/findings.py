@@ -29,11 +29,36 @@ def finding_of(
     doubted = set(doubts)
     if not subjects:
         return _without_subject(work, predicate, states, doubted, span)
+    meant = _meant(work, states, subjects) if mention is not None else tuple(subjects)
+    if len(meant) > 1:
+        each = [found for one in meant if (found := _said_of(work, states, (one,), ())) is not None]
+        if not each:
+            return None
+        made = [_finding(work, about, state, predicate, doubted, span) for about, state, _ in each]
+        asked_back = {*doubted, Doubt.AMBIGUOUS}
+        return replace(made[0], doubts=in_order(asked_back), options=tuple(made[:_MOST_OPTIONS]))
+    subjects = meant
     named = _named_last(work, mention) if mention is not None else ()
-    about, state, refined = _said_of(work, states, subjects, named)
+    said_of = _said_of(work, states, subjects, named)
+    if said_of is None:
+        return None
+    about, state, refined = said_of
     if refined:
         doubted.add(Doubt.ASSUMED)
     return _finding(work, about, state, predicate, doubted, span)
+
+
+def _meant(work: Work, states: Sequence[str], subjects: Sequence[str]) -> tuple[str, ...]:
+    """Return the subjects of one name that the state is said of: an iced coil is no coil of a contactor."""
+    asked = work.context.asked
+    if len(subjects) < 2:
+        return tuple(subjects)
+    if asked is not None and asked.about and asked.about in subjects and set(states) & set(asked.states):
+        return (asked.about,)
+    looked_at, listed = work.vocabulary.looked_at, work.kb.states
+    looked = [one for one in subjects if any(s in looked_at.get(one, ()) for s in states)]
+    said = [one for one in subjects if any(one in listed[s].subjects for s in states)]
+    return tuple(said or looked or subjects[:1])
 
 
 def says_word_of(work: Work, predicate: Predicate, mention: Mention | None) -> str:
@@ -58,11 +83,17 @@ def says_word_of(work: Work, predicate: Predicate, mention: Mention | None) -> s
     return measured if fits else "state"
 
 
-def _said_of(work: Work, states: Sequence[str], subjects: Sequence[str], named: Sequence[str]) -> tuple[str, str, bool]:
-    """Return subject and state, and whether the subject was narrowed or widened to the part that is looked at."""
+def _said_of(
+    work: Work, states: Sequence[str], subjects: Sequence[str], named: Sequence[str]
+) -> tuple[str, str, bool] | None:
+    """Return subject and state, and whether the subject was narrowed or widened to the part that is looked at.
+
+    None where the state is not said of anything like it: no capacitor is pulled in.
+    """
     looked_at = work.vocabulary.looked_at
     ordered = sorted(states, key=lambda state: not set(work.kb.states[state].subjects) & set(subjects))
-    for subject, state in product((*subjects, *named), ordered):
+    listed = any(subject in work.kb.states[state].subjects for subject in subjects for state in states)
+    for subject, state in product((*subjects, *(() if listed else named)), ordered):
         if state in looked_at.get(subject, ()) and _may_be(work, state, subject):
             return subject, state, subject not in subjects
     for subject, wider, state in _wider(work, subjects, ordered):
@@ -72,8 +103,11 @@ def _said_of(work: Work, states: Sequence[str], subjects: Sequence[str], named: 
         part = _part_looked_at(work, subject, state)
         if part is not None:
             return part, state, True
-    fitting = [state for state in states if any(_may_be(work, state, subject) for subject in subjects)]
-    return subjects[0], (fitting or list(states))[0], False
+    opposites = {state: work.kb.states[state].opposite for state in states}
+    fitting = [
+        s for s in states if any(_may_be(work, s, one) or _may_be_not(work, opposites[s], one) for one in subjects)
+    ]
+    return (subjects[0], fitting[0], False) if fitting else None
 
 
 def _wider(work: Work, subjects: Sequence[str], states: Sequence[str]) -> Iterator[tuple[str, str, str]]:
@@ -102,11 +136,16 @@ def _may_be(work: Work, state: str, subject: str) -> bool:
     return not listed or any(wider in listed for wider in work.vocabulary.chain(subject))
 
 
+def _may_be_not(work: Work, opposite: str | None, subject: str) -> bool:
+    """True where "not" makes it a state of the subject: fan spins, compressor doesn't."""
+    return opposite is not None and _may_be(work, opposite, subject)
+
+
 def _part_looked_at(work: Work, subject: str, state: str) -> str | None:
     """Return the part of a subject on which this state is looked for: pitted contactor, contactor contacts."""
     vocabulary = work.vocabulary
     related = list(vocabulary.children.get(subject, ()))
-    named = vocabulary.mentions.get(subject, ())
+    named = [name for name in vocabulary.mentions.get(subject, ()) if name not in vocabulary.shared_names]
     related += [
         other
         for other in work.kb.states[state].subjects

@@ -101,6 +101,8 @@ def _joined(before: Mention, mention: Mention, sentence: Sentence, work: Work) -
     between = sentence.marks[before.place + len(before.marks) : mention.place]
     if any(mark.content or mark.negates for mark in between):
         return None
+    if any(mark.has(Role.STATE) and not mark.has(Role.BEFORE_SUBJECT) for mark in between):
+        return None  # "contactor out coil 0"
     union = before.content | mention.content
     ids = work.vocabulary.composites.get(union) if len(union) > max(len(before.content), len(mention.content)) else None
     if not ids:

@@ -129,6 +129,10 @@ class Context:
     """Items of the last note, for "no, thirteen"."""
     spoken: bool = False
     """True where the note came from the recogniser: teens and tens get doubted."""
+    confidence: float = 1.0
+    """How sure the recogniser is of the whole note, 0..1; means nothing for a typed note."""
+    word_confidence: tuple[float, ...] = ()
+    """The same for each word of the note as spaces part it; left out of account where the counts differ."""
 
 
 @dataclass(frozen=True, slots=True)

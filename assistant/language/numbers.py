@@ -62,6 +62,8 @@ def _single(
     said = reader.read(pieces)
     if said is not None and said.length == 1 and said.values == (1.0,) and _is_pointed_at(tokens, place, vocabulary):
         return None
+    if said is not None and said.length > 1 and _is_all_zero(pieces[: said.length], vocabulary):
+        return Number(place, place + 1, (0.0,), in_words=True)  # zero zero zero: three readings, one after the other
     if said is not None:
         return Number(place, places[said.length - 1] + 1, said.values, misheard=said.misheard, in_words=True)
     if token.kind is not TokenKind.NUMBER:
@@ -69,6 +71,10 @@ def _single(
     if token.values and (fraction := _written_fraction(tokens, place)):
         return Number(place, place + fraction[0], (fraction[1],))
     return Number(place, place + 1, token.values)
+
+
+def _is_all_zero(pieces: Sequence[Piece], vocabulary: Vocabulary) -> bool:
+    return all(vocabulary.kb.number_words.units.get(str(piece)) == 0 for piece in pieces)
 
 
 def _is_one(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> bool:
@@ -132,6 +138,8 @@ def _written_fraction(tokens: Sequence[Token], place: int) -> tuple[int, float] 
 
 def _with_unit(number: Number, tokens: Sequence[Token], taken: Sequence[bool], vocabulary: Vocabulary) -> Number:
     """Return the number with the unit that directly follows it, if one does."""
+    if number.last < len(tokens) and not taken[number.last] and _is_article(number, tokens, vocabulary):
+        number = replace(number, last=number.last + 1)
     for length in (3, 2, 1):
         run = tokens[number.last : number.last + length]
         if len(run) < length or any(token.kind is TokenKind.BREAK for token in run):
@@ -143,6 +151,14 @@ def _with_unit(number: Number, tokens: Sequence[Token], taken: Sequence[bool], v
             said = " ".join(token.raw for token in run)
             return replace(number, last=number.last + length, units=meanings, said_unit=said)
     return number
+
+
+def _is_article(number: Number, tokens: Sequence[Token], vocabulary: Vocabulary) -> bool:
+    """True for the "a" of "half a volt"."""
+    place = number.last
+    article = tokens[place].word in vocabulary.kb.number_words.article
+    behind = tokens[place + 1] if place + 1 < len(tokens) else None
+    return article and number.in_words and behind is not None and (behind.word,) in vocabulary.units
 
 
 def _unit_meanings(run: Sequence[Token], vocabulary: Vocabulary) -> tuple[UnitMeaning, ...]:

@@ -35,6 +35,8 @@ class Mention:
     tied: bool = False
     plate: tuple[str, ...] = ()
     """Plate items of this name: RLA, max fuse."""
+    by_order: bool = False
+    """True where only its place in a row of values says which part it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,8 @@ class Pair:
 _AFTER = 0.6
 """A subject that follows without a preposition is a little less likely than one that came before."""
 _BEFORE = 0.1
+_TIED_STATE = 0.15
+"""A state is said of what stands before it even where a preposition follows: wire burnt at the contactor."""
 _CROSSED = 1.2
 """For every other value or subject between the two."""
 _JOINED = 0.5
@@ -128,7 +132,19 @@ class _Prices:
         """Little for a subject that opens with a preposition and only says where the rest was read."""
         before = self._marks[max(mention.place - 2, 0) : mention.place]
         opens = all(predicate.place > mention.place for predicate in self._predicates)
-        return _LOCATOR if opens and any(mark.has(Role.BEFORE_SUBJECT) for mark in before) else _UNUSED
+        if not opens:
+            return _UNUSED
+        tied = any(mark.has(Role.BEFORE_SUBJECT) for mark in before)
+        return _LOCATOR if tied or self._is_whole_of_others(mention) else _UNUSED
+
+    def _is_whole_of_others(self, mention: Mention) -> bool:
+        """True for the "disconnect" of "disconnect 239 line side nothing load side"."""
+        if all(predicate.kind is Kind.WORD and _has_state(predicate) for predicate in self._predicates):
+            return False
+        table = self._work.vocabulary.composites
+        others = [other for other in self._mentions if other.place > mention.place and other.content]
+        named = [table.get(other.content | mention.content, ()) for other in others]
+        return bool(others) and all(named) and all(set(ids) - set(mention.ids) for ids in named)
 
     def _price(self, predicate: Predicate, mention: Mention) -> float:
         low, high = sorted((predicate.place, mention.place))
@@ -136,7 +152,8 @@ class _Prices:
         price = _CROSSED * sum(low < place < high for place in places)
         if mention.place > predicate.place:
             between = self._marks[predicate.place + 1 : mention.place][-2:]
-            price += 0.0 if any(mark.has(Role.BEFORE_SUBJECT) for mark in between) else _AFTER
+            tied = any(mark.has(Role.BEFORE_SUBJECT) for mark in between)
+            price += (_TIED_STATE if predicate.kind is Kind.WORD and _has_state(predicate) else 0.0) if tied else _AFTER
         else:
             price += _BEFORE
         price += self._parted(predicate, mention)
@@ -147,6 +164,10 @@ class _Prices:
         low, high = sorted((predicate.clause, mention.clause))
         comma = _COMMA_AHEAD if mention.clause > predicate.clause else _COMMA_BACK
         return sum(_JOINED if clause.joined else comma for clause in self._clauses[low + 1 : high + 1])
+
+
+def _has_state(predicate: Predicate) -> bool:
+    return predicate.mark.has(Role.STATE) and not predicate.mark.has(Role.ZERO)
 
 
 def _fits(predicate: Predicate, mention: Mention, work: Work) -> bool:
@@ -203,5 +224,7 @@ def _just_before(mention: Mention, mentions: Sequence[Mention]) -> Mention | Non
 def _alike(sentence: Sentence, first: Mention, second: Mention) -> bool:
     """True where only joining words stand between two subjects: fan and compressor, neither fan nor compressor."""
     between = sentence.marks[first.place + len(first.marks) : second.place]
-    joins = first.clause != second.clause or any(mark.negates for mark in between)
+    opener = next(iter(sentence.clauses[second.clause].marks), None)
+    contrast = sentence.clauses[second.clause].joined and opener is not None and not opener.has(Role.PAIR_JOIN)
+    joins = (first.clause != second.clause and not contrast) or any(mark.negates for mark in between)
     return joins and not any(mark.content and not mark.negates for mark in between)

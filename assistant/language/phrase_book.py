@@ -12,7 +12,8 @@ from .roles import Meaning, Role
 def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
     """Yield every phrase of the knowledge with what it means."""
     for subject in kb.subjects.values():
-        yield from ((phrase, Meaning(Role.SUBJECT, subject.id)) for phrase in subject.phrases)
+        meant = subject.one_of or (subject.id,)
+        yield from ((phrase, Meaning(Role.SUBJECT, one)) for phrase in subject.phrases for one in meant)
     for state in kb.states.values():
         yield from ((phrase, Meaning(Role.STATE, state.id)) for phrase in state.phrases)
     for complaint in kb.complaints.values():

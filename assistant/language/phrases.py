@@ -171,7 +171,8 @@ def _from(tokens: Sequence[Token], first: int, vocabulary: Vocabulary, guarded: 
             if following is not None:
                 stack.append((following, place + 1, words + 1, skipped, loose, True))
         joins = token.kind is TokenKind.SYMBOL and token.word in "-/&"
-        small = token.word in vocabulary.fillers and place not in guarded and skipped < _MOST_FILLERS
+        filler = token.word in vocabulary.fillers and token.word not in vocabulary.telling_fillers
+        small = filler and place not in guarded and skipped < _MOST_FILLERS
         if words and node.next and (joins or small):
             stack.append((node, place + 1, words, skipped + (not joins), loose, sounded))
 

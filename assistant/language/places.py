@@ -37,14 +37,16 @@ def places_of(
     """
     points = work.vocabulary.points
     asked = work.context.asked
+    own = tuple(subject for subject in mention.ids if (subject, quantity) in points)
+    if asked is not None and asked.kind == "step" and len(own) == 1 and asked.about == work.kb.subjects[own[0]].part_of:
+        return Places(own, assumed=False)  # one section of the capacitor that was asked about
     if asked is not None and asked.quantity == quantity and asked.about and _means_asked(work, mention, asked):
         return Places((asked.about,), asked.about not in mention.ids)
-    own = tuple(subject for subject in mention.ids if (subject, quantity) in points)
     other = tuple(subject for subject in alternatives if (subject, quantity) in points)
     if other and (preferred or not own):
         return Places(narrowed(work, other, quantity, value), assumed=True)
     if own:
-        return Places(narrowed(work, (*own, *other), quantity, value), assumed=len(mention.ids) > 1)
+        return Places(narrowed(work, (*own, *other), quantity, value), assumed=len(own) > 1)
     for wider in (_parts(work, mention.ids), named_with(work, mention)):
         fitting = tuple(subject for subject in wider if (subject, quantity) in points)
         if fitting:
@@ -89,7 +91,11 @@ def _means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
 
 
 def _parts(work: Work, ids: Iterable[str]) -> tuple[str, ...]:
-    return tuple(part for subject in ids for part in work.vocabulary.children.get(subject, ()))
+    found: list[str] = []
+    for subject in ids:
+        for part in work.vocabulary.children.get(subject, ()):
+            found += [part, *_parts(work, [part])]
+    return tuple(dict.fromkeys(found))
 
 
 def named_with(work: Work, mention: Mention) -> tuple[str, ...]:

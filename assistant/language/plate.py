@@ -19,6 +19,27 @@ from .vocabulary import UnitMeaning
 from .work import Work, in_order
 
 
+def measured_again(work: Work, pairs: Sequence[Pair]) -> list[Pair]:
+    """Read "rla is 18, its pulling 15" as what the part draws: a printed item is not printed twice."""
+    result: list[Pair] = []
+    for place, found in enumerate(pairs):
+        mention = found.mentions[0] if found.mentions else None
+        number = found.predicate.mark.number is not None
+        again = number and any(one.predicate.mark.number and one.mentions == found.mentions for one in pairs[:place])
+        if mention is not None and mention.plate and not mention.ids and again and _is_read(work, found.predicate.mark):
+            items = (work.kb.plate_items[item] for item in mention.plate)
+            ids = tuple(item.subject for item in items if item.subject)
+            mention = replace(mention, ids=ids, plate=(), by_order=True) if ids else mention
+        result.append(replace(found, mentions=(mention, *found.mentions[1:])) if mention is not None else found)
+    return result
+
+
+def _is_read(work: Work, number: Mark) -> bool:
+    """True where "reads", "pulling" stands right before a number."""
+    before = [mark for mark in work.marks if mark.last == number.first]
+    return bool(before) and before[0].has(Role.MEASURED)
+
+
 class Printed:
     """One number seen as a printed value: whether it is one, and which plate items it fills."""
 
@@ -29,7 +50,7 @@ class Printed:
         self._around = around
         self._topic = topic
         self._number = found.predicate.mark.number
-        self._marker = _marker(found, around) if self._number is not None else None
+        self._marker = _marker(work, found, around) if self._number is not None else None
         named = found.mentions[0] if found.mentions else None
         self._whole_unit = named is not None and bool(named.ids) and not self._carries_values(named)
         self._mention = None if self._whole_unit else self._named(named)
@@ -69,10 +90,23 @@ class Printed:
         found = self._candidates(number)
         if number.high is not None and found:
             return [self._heard(found[0], number.high, doubts, span)]
+        if number.misheard is not None and self._work.context.spoken and len(found) == 1:
+            return self._by_ear(found[0], number, doubts, span)
         made = [self._heard(item, self._value(item, number), doubts, span) for item in found]
         if len(made) < 2:
             return [_checked(item, heard) for item, heard in zip(found, made, strict=True)]
         return [replace(made[0], doubts=in_order({*doubts, Doubt.AMBIGUOUS}), options=tuple(made))]
+
+    def _by_ear(self, item: PlateItem, number: Number, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
+        """Return a spoken teen or ten of a print: both to choose from where both can be printed there."""
+        unit = self._unit(item, number)
+        values = [self._value(item, number), *(unit.canonical(v) for v in (number.misheard,) if v is not None)]
+        limits = Span(*item.plausible) if item.plausible else None
+        possible = [value for value in values if limits is None or limits.holds(value)] or values[:1]
+        if len(possible) == 1:
+            return [_checked(item, self._heard(item, possible[0], doubts | {Doubt.MISHEARD}, span))]
+        made = tuple(self._heard(item, value, doubts, span) for value in possible)
+        return [replace(made[0], doubts=in_order({*made[0].doubts, Doubt.AMBIGUOUS}), options=made)]
 
     def _named(self, mention: Mention | None) -> Mention | None:
         """Read "max fuse 40, got 45" as the fitted fuse: what is found there is not what the plate allows."""
@@ -100,6 +134,8 @@ class Printed:
         elif mention is not None:
             wide = set(mention.ids) | {part for one in mention.ids for part in vocabulary.children.get(one, ())}
             items = [item for item in items if item.subject in wide]
+        elif of_asked := self._of_what_is_asked(items):
+            items = of_asked
         elif asked := asked_items(self._work):
             wanted = [item for item in items if item.id in asked and self._holds(item, number)]
             items = wanted if wanted and not units else items
@@ -114,6 +150,13 @@ class Printed:
             items = [*sections, *(named or unmarked)] if number.partner else [*sections, *named]
         fitting = [item for item in items if not units or item.quantity in units]
         return [item for item in fitting if self._holds(item, number)] or (fitting if len(fitting) == 1 else [])
+
+    def _of_what_is_asked(self, items: Sequence[PlateItem]) -> list[PlateItem]:
+        """Return the print of the very part and quantity that a check asks for."""
+        asked = self._work.context.asked
+        if asked is None or asked.kind != "check" or asked.quantity is None:
+            return []
+        return [item for item in items if item.subject == asked.about and item.quantity == asked.quantity]
 
     def _marked_as(self, item: PlateItem) -> bool:
         """True for what the marking word itself names: "plate says 230" is the plate's voltage."""
@@ -175,7 +218,7 @@ class Printed:
         whole = self._candidates(number)
         unit_wide = [item for item in whole if item.subject is None]
         whole = unit_wide if len(unit_wide) == 1 else whole
-        if len(whole) != 1:
+        if len(whole) != 1 or not self._holds(whole[0], number):
             return []
         nominal = max(number.values[0], number.partner[0])  # the upper end is the nominal one; both are kept as text
         text = self._work.said(*self._work.extent([self._found.predicate.mark]))
@@ -187,6 +230,9 @@ class Printed:
             return []
         singles = [replace(number, values=values, partner=()) for values in (number.values, number.partner)]
         found = [[item for item in self._candidates(single) if item.subject] for single in singles]
+        if self._marker is Role.PLATE and not (found[0] and found[1] and found[0] != found[1]):
+            printed = [item for item in self._work.kb.plate_items.values() if item.subject and item.quantity]
+            found = [[item for item in printed if self._holds(item, single)] for single in singles]
         for first in found[0]:
             for second in found[1]:
                 if first.id != second.id and first.quantity == second.quantity and self._sisters(first, second):
@@ -205,7 +251,14 @@ class Printed:
         unit = self._unit(item, number)
         ends = [number.high] if number.high is not None else [*number.values, *number.partner[:1]]
         test = all if number.partner and not number.high else any
-        return test(Span(*item.plausible).holds(unit.canonical(end)) for end in ends)
+        return test(Span(*item.plausible).holds(unit.canonical(end)) for end in ends) and self._in_steps(item, ends)
+
+    def _in_steps(self, item: PlateItem, values: Sequence[float]) -> bool:
+        """False for 44.8 beside a rating that comes in halves, unless the words say that it is printed."""
+        step = item.step
+        if step is None or self._marker is Role.PLATE or self._work.context.asked is not None:
+            return True
+        return all(abs(value / step - round(value / step)) < 1e-9 for value in values)
 
     def _value(self, item: PlateItem, number: Number) -> float:
         """Return the value in the item's unit; of several possible ones the first that can be printed there."""
@@ -260,9 +313,19 @@ def _of_strange_unit(found: Pair, around: Sequence[Mark]) -> bool:
     return bool(behind) and set(behind[0].roles) == {Role.UNKNOWN}
 
 
-def _marker(found: Pair, around: Sequence[Mark]) -> Role | None:
+def _rates(work: Work, number: Mark) -> bool:
+    """True for the 40 of "38 on a 40": an article and a preposition before it, another number before those."""
+    before = [token.word for token in work.tokens[: number.first]][-2:]
+    particles = work.kb.particles
+    named = len(before) == 2 and before[1] in particles.article and before[0] in particles.before_subject
+    return named and any(mark.number is not None and mark.last <= number.first for mark in work.marks)
+
+
+def _marker(work: Work, found: Pair, around: Sequence[Mark]) -> Role | None:
     """Return the nearest of "rated" and "reads" before the number in its clause, or right behind it at the end."""
     place = next(index for index, mark in enumerate(around) if mark is found.predicate.mark)
+    if _rates(work, found.predicate.mark):
+        return Role.PLATE
     for mark in reversed(around[:place]):
         if mark.number is not None:
             break

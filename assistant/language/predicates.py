@@ -48,6 +48,10 @@ def _kind(marks: Sequence[Mark], offset: int, work: Work) -> Kind | None:
         return None
     if _denies_state(marks, offset):
         return None
+    following = next((other for other in marks[offset + 1 :] if other.content), None)
+    if mark.has(Role.MEASURED) and following is not None and following.number is not None:
+        work.spend(mark)  # "it pulled 88 amps"
+        return None
     if mark.small and not _was_so(marks, offset, work) and not _ends_what_is_said(marks, offset, work):
         return None
     return Kind.WORD
@@ -67,7 +71,15 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     if not before[-1].has(Role.SUBJECT) or _is_taken(marks[:offset], before):
         return False
     wide = {wider for subject in before[-1].ids(Role.SUBJECT) for wider in work.vocabulary.chain(subject)}
+    if following is None and before[-1].last == mark.first and _is_of_anything(mark, work):
+        return True
     return any(_said_of(state, wide, work) for state in mark.ids(Role.STATE))
+
+
+def _is_of_anything(mark: Mark, work: Work) -> bool:
+    """True for a small word such as "ok" that is said of any part."""
+    told = set(work.words(mark)) <= work.vocabulary.telling_fillers
+    return told and any(not work.kb.states[state].subjects for state in mark.ids(Role.STATE))
 
 
 def _was_so(marks: Sequence[Mark], offset: int, work: Work) -> bool:
@@ -132,6 +144,9 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
     """Bind each "not" to the value or state behind it in the clause, else to the one right before it."""
     result = list(inside)
     for offset, mark in enumerate(clause.marks):
+        if mark.negates and answers_no(work, mark):
+            work.spend(mark)
+            continue
         denies = mark.negates or _denies_state(clause.marks, offset)
         if not denies or work.is_spent(mark) or any(mark in predicate.negations for predicate in result):
             continue
@@ -146,6 +161,14 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
         negated = not zero and not _says_nothing(predicate.mark, work)
         result[chosen] = replace(predicate, negated=negated, negations=negations, zero=zero)
     return result
+
+
+def answers_no(work: Work, mark: Mark) -> bool:
+    """True for the "no" of "no its out": it opens the note and a sentence of its own follows."""
+    if any(other.first < mark.first and (other.content or not other.small) for other in work.marks):
+        return False
+    behind = work.tokens[mark.last : mark.last + 1]
+    return mark.has(Role.INTENT) and bool(behind) and behind[0].word in work.kb.particles.pronoun
 
 
 def _denies_state(marks: Sequence[Mark], offset: int) -> bool:

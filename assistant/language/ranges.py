@@ -101,17 +101,23 @@ def other_section(work: Work, variant: Variant) -> list[Variant]:
     return [variant, *(replace(variant, about=subject) for subject in nearer)]
 
 
-def doubted_by_ear(work: Work, variant: Variant, number: Number) -> list[Variant]:
-    """Return both values where a teen may have been a ten and both can be read here."""
+def doubted_by_ear(work: Work, variant: Variant, number: Number) -> tuple[list[Variant], bool]:
+    """Return what a teen or ten that was heard can have been, and whether it must be read back as doubtful.
+
+    One value where only one can be read here, or where both say the same of the unit; both where the ear alone
+    would decide between good and bad.
+    """
     if number.misheard is None or variant.value is None:
-        return [variant]
+        return [variant], False
     swapped = replace(variant, value=variant.unit.canonical(number.misheard))
     span = plausible(work.kb, variant.about, variant.quantity, work.context.asked)
     if swapped.value is None or not span.holds(swapped.value):
-        return [variant]
+        return [variant], True
+    if not span.holds(variant.value):
+        return [swapped], True
     window = usual(work.kb, variant.about, variant.quantity, work.context.plate)
     if window is not None and window.holds(variant.value):
         away = window.distance(swapped.value)
         if away == 0 or away > window.width:  # both are fine, or the other is nothing this circuit can give
-            return [variant]
-    return [variant, swapped]
+            return [variant], True
+    return [variant, swapped], False

@@ -89,10 +89,17 @@ def _values(work: Work, about: str, unit: UnitMeaning, predicate: Predicate) -> 
     if len(values) > 1:
         span = plausible(work.kb, about, unit.quantity.id, work.context.asked)
         values = [value for value in values if span.holds(value)] or values[:1]
+        values = [value for value in values if _can_be_rated(work, about, unit.quantity.id, value)] or values
         if not number.in_words:
             values = values[:1]  # a written comma parts thousands wherever that can be read here
     high = unit.canonical(number.high) if number.high is not None else None
     return [Variant(about, unit, value, high) for value in values]
+
+
+def _can_be_rated(work: Work, about: str, quantity: str, value: float) -> bool:
+    """False where no part of this kind is made so large: 146 amps running, of "fourteen six"."""
+    items = [i for i in work.kb.plate_items.values() if i.subject == about and i.quantity == quantity and i.plausible]
+    return all(item.plausible is None or value <= item.plausible[1] for item in items)
 
 
 def _units(
@@ -138,7 +145,8 @@ def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[
 
 
 def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
-    """Read "volts" as DC volts where DC volts of this subject were asked for."""
+    """Read "volts" as DC volts where those were asked for, "degrees" as a difference where the subject is one."""
+    units = _of_subject(work, units, setting)
     asked = work.context.asked
     if asked is None or asked.quantity is None or any(unit.quantity.id == asked.quantity for unit in units):
         return units
@@ -147,6 +155,21 @@ def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> t
     if asked.about not in family:
         return units
     wanted = work.kb.quantities[asked.quantity]
+    same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
+    return tuple(same) or units
+
+
+def _of_subject(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
+    """Return the unit in the one quantity that everything named has, where that quantity has such a unit.
+
+    A split of 10 °C is 18 °F: the same word counts a temperature and a difference, and only the subject tells.
+    """
+    named = setting.mention or setting.topic
+    own = {work.kb.subjects[subject].quantities for subject in named.ids} if named is not None else set()
+    only = next(iter(own)) if len(own) == 1 else ()
+    if len(only) != 1 or any(unit.quantity.id in only for unit in units):
+        return units
+    wanted = work.kb.quantities[only[0]]
     same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
     return tuple(same) or units
 
@@ -172,6 +195,9 @@ def _holds(work: Work, setting: Setting, quantity: str, value: float) -> bool:
 def _places(work: Work, setting: Setting, quantity: str, value: float | None) -> Places:
     """Return the subjects the value may be about."""
     asked = work.context.asked
+    read_for = _read_for_proof(work, quantity) if setting.mention is None else None
+    if read_for is not None:
+        return Places((read_for,), assumed=True)
     if setting.mention is not None:
         found = _mentioned(work, setting, quantity, value)
         return found if found.ids else Places(setting.mention.ids[:1], assumed=False)
@@ -186,13 +212,24 @@ def _places(work: Work, setting: Setting, quantity: str, value: float | None) ->
     return places_anywhere(work, quantity, value)
 
 
+def _read_for_proof(work: Work, quantity: str) -> str | None:
+    """Return the point of this quantity among those that the pending proof is made of."""
+    asked = work.context.asked
+    if asked is None or asked.kind != "close_out" or asked.id not in work.kb.close_out:
+        return None
+    checks = (work.kb.checks[check] for check in work.kb.close_out[asked.id].reads)
+    return next((check.about for check in checks if check.quantity == quantity), None)
+
+
 def _zero(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
     """A word for no reading: 0, but on an ohm range it may as well mean open."""
     unit, assumed = _zero_unit(work, predicate, setting)
-    if unit is None:
-        return None
+    if unit is None or any(one.offset for one in unit.quantity.units):
+        return None  # "nothing outside" is no temperature: on such a scale zero is a value like others
     doubts = {Doubt.ASSUMED} if assumed or predicate.mark.number is not None else set()
-    places = _places(work, setting, unit.quantity.id, 0.0)
+    number = predicate.mark.number
+    expected = unit.canonical(number.values[0]) if number is not None and number.values else 0.0
+    places = _places(work, setting, unit.quantity.id, expected)  # "no 24 at the contactor" is said of the 24 V part
     if places.assumed:
         doubts.add(Doubt.ASSUMED)
     variants = [Variant(about, unit, 0.0) for about in places.ids]
@@ -238,7 +275,8 @@ def _item(
         if len(variants) == 1 and not _implausible(work, only):
             variants = other_section(work, only)
         if len(variants) == 1 and number is not None and number.misheard is not None and work.context.spoken:
-            variants = doubted_by_ear(work, only, number)
+            variants, misheard = doubted_by_ear(work, only, number)
+            doubts = doubts | {Doubt.MISHEARD} if misheard else doubts
     options: tuple[Variant, ...] = ()
     if len(variants) > 1:
         doubts = doubts | {Doubt.AMBIGUOUS}

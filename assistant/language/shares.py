@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from .numbers import Number
 from .pairing import Mention, Pair
 from .plausibility import plausible
+from .predicates import canonical_unit
+from .roles import Role
 from .work import Work
 
 
@@ -32,13 +34,69 @@ def expanded(pairs: list[Pair], work: Work) -> list[Pair]:
 
 
 def two_parts(work: Work, pairs: list[Pair]) -> list[Pair]:
-    """Give two numbers in a row to two parts, in order: return and supply as asked, "cap reads 33.8 and 5.1"."""
+    """Give numbers in a row to the parts they are read on, in order: return and supply as asked, "cap 33.8 and 5.1"."""
     numbers = [found for found in pairs if found.predicate.mark.number is not None]
+    points = _points_in_a_row(work, numbers)
+    if points:
+        return _named_in_order(work, pairs, numbers, points)
     for first, second in pairwise(numbers):
         parts = _in_a_row(work, first, second, len(numbers))
         if parts:
-            return _named_in_order(work, pairs, (first, second), parts)
+            return _named_in_order(work, pairs, (first, second), [(part, None) for part in parts])
     return pairs
+
+
+Point = tuple[str, str | None]
+"""Subject, and the quantity where the number itself does not say it."""
+
+
+def _points_in_a_row(work: Work, numbers: Sequence[Pair]) -> list[Point]:
+    """Return the points that all numbers of a note are read on, where their count is that of the points asked for."""
+    plain = [found.predicate.mark.number for found in numbers]
+    if (
+        len(numbers) < 2
+        or any(n is None or not n.values or n.partner for n in plain)
+        or any(found.mentions not in {(), numbers[0].mentions} for found in numbers[1:])
+    ):
+        return []
+    for points in _rows(work, numbers[0]):
+        if len(points) == len(numbers) and all(
+            n is not None and _can_be_read(work, n, point) for n, point in zip(plain, points, strict=True)
+        ):
+            return points
+    return []
+
+
+def _rows(work: Work, first: Pair) -> Iterator[list[Point]]:
+    """Yield the rows of points that numbers in a row can belong to."""
+    kb, asked = work.kb, work.context.asked
+    if first.mentions:
+        for subject in first.mentions[0].ids:
+            parts = work.vocabulary.children.get(subject, ())
+            if len(parts) > 2:
+                yield [(part, (kb.subjects[part].quantities or (None,))[0]) for part in parts]
+        return
+    if asked is None:
+        return
+    if asked.kind == "close_out" and asked.id in kb.close_out:
+        read = [kb.checks[check] for check in kb.close_out[asked.id].reads]
+        yield [(check.about, check.quantity) for check in read]
+        yield [(check.about, check.quantity) for check in reversed(read)]
+    if asked.kind == "step" and asked.about and asked.quantity:
+        for several in (subject.stands_for for subject in kb.subjects.values()):
+            if asked.about in several and len(several) > 2:
+                yield [(part, asked.quantity) for part in several]
+
+
+def _can_be_read(work: Work, number: Number, point: Point) -> bool:
+    about, quantity = point
+    if quantity is None:
+        return False
+    units = [unit for unit in number.units if unit.quantity.id == quantity] if number.units else None
+    if units == []:
+        return False
+    value = units[0].canonical(number.values[0]) if units else number.values[0]
+    return plausible(work.kb, about, quantity, None).holds(value)
 
 
 def _in_a_row(work: Work, one: Pair, other: Pair, count: int) -> tuple[str, ...]:
@@ -50,6 +108,8 @@ def _in_a_row(work: Work, one: Pair, other: Pair, count: int) -> tuple[str, ...]
     bare = not one.mentions and count == 2 and asked is not None and asked.quantity is not None
     if not bare and not (joined and len(one.mentions) == 1):
         return ()
+    if bare and any(mark.has(Role.PLATE) for mark in work.marks):
+        return ()  # "supposed to be 45, got 28" is one part twice
     parts = _parts_read(work, one, first)
     quantity = asked.quantity if bare and asked is not None else _first_quantity(work, parts)
     if len(parts) != 2 or quantity is None or (one.mentions and set(parts) & set(one.mentions[0].ids)):
@@ -64,14 +124,17 @@ def _first_quantity(work: Work, parts: Sequence[str]) -> str | None:
     return quantities[0][0] if len(quantities) == 2 and quantities[0] and quantities[0] == quantities[1] else None
 
 
-def _named_in_order(work: Work, pairs: Sequence[Pair], two: tuple[Pair, Pair], parts: Sequence[str]) -> list[Pair]:
-    named = dict(zip((id(found) for found in two), parts, strict=True))
-    return [
-        Pair(found.predicate, (_named_part(work, named[id(found)], found),), found.where)
-        if id(found) in named
-        else found
-        for found in pairs
-    ]
+def _named_in_order(work: Work, pairs: Sequence[Pair], row: Sequence[Pair], points: Sequence[Point]) -> list[Pair]:
+    named = dict(zip((id(found) for found in row), points, strict=True))
+    return [_at_point(work, found, named[id(found)]) if id(found) in named else found for found in pairs]
+
+
+def _at_point(work: Work, found: Pair, point: Point) -> Pair:
+    about, quantity = point
+    number, predicate = found.predicate.mark.number, found.predicate
+    if quantity is not None and number is not None and not number.units and not predicate.named:
+        predicate = replace(predicate, named=(canonical_unit(work.kb.quantities[quantity]),))
+    return Pair(predicate, (replace(_named_part(work, about, found), by_order=True),), found.where)
 
 
 def _stands_for(mention: Mention, work: Work) -> tuple[str, ...]:

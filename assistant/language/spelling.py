@@ -40,6 +40,9 @@ def _respell(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> list[Token]:
     place = 0
     while place < len(tokens):
         length, meant = vocabulary.respelling_at(words, place)
+        owned = tokens[place].raw.endswith(("'s", "’s"))
+        if not length and words[place][-1:] == "s" and (owned or words[place] not in vocabulary.known):
+            length, meant = vocabulary.respelling_at([words[place][:-1]], 0)  # a plural, or "'s" for is
         if length:
             result.extend(_replaced(tokens[place : place + length], meant))
         else:
@@ -80,6 +83,9 @@ def _only_together(first: Token, second: Token, vocabulary: Vocabulary) -> bool:
 
 def _correct(tokens: list[Token], vocabulary: Vocabulary) -> Iterator[Token]:
     for token in tokens:
+        if token.raw.endswith(("'s", "’s")) and vocabulary.is_subject(token.word[:-1]):
+            yield replace(token, words=(token.word[:-1],))  # "coil's filthy"
+            continue
         if token.kind is not TokenKind.WORD or token.word in vocabulary.known or len(token.word) < _SHORTEST:
             yield token
             continue

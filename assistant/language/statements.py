@@ -12,7 +12,7 @@ from .models import Doubt, Heard, Kind
 from .pairing import Kind as Predicated
 from .pairing import Mention, Pair, Predicate, pair
 from .phrases import Mark
-from .plate import Printed
+from .plate import Printed, measured_again
 from .predicates import predicates_of
 from .readings import Setting, reading_of
 from .roles import Role
@@ -27,7 +27,8 @@ def state(work: Work) -> None:
     for sentence in work.sentences:
         mentions = mentions_of(sentence, work)
         found_pairs = pair(sentence, predicates_of(sentence, work), mentions, work)
-        pairs = expanded(two_parts(work, _placed(sentence, found_pairs, mentions)), work)
+        found_pairs = measured_again(work, found_pairs)
+        pairs = expanded(two_parts(work, _placed(work, sentence, found_pairs, mentions)), work)
         used = {mention.place for found in pairs for mention in found.mentions}
         waiting = list(mentions)
         for found in pairs:
@@ -45,7 +46,13 @@ def _as_resolved(mention: Mention, made: Sequence[Heard], work: Work) -> Mention
     return replace(mention, ids=(about,)) if about is not None and about in work.kb.subjects else mention
 
 
-def _placed(sentence: Sentence, pairs: Sequence[Pair], mentions: Sequence[Mention]) -> list[Pair]:
+def _ends_in_preposition(work: Work, found: Pair) -> bool:
+    """True for "came off", which ties to the place behind it."""
+    words = work.words(found.predicate.mark)
+    return bool(words) and found.predicate.mark.has(Role.STATE) and words[-1] in work.kb.particles.before_subject
+
+
+def _placed(work: Work, sentence: Sentence, pairs: Sequence[Pair], mentions: Sequence[Mention]) -> list[Pair]:
     """Let a finding take the place behind it along: loose wire | on the contactor."""
     used = {mention.place for found in pairs for mention in found.mentions}
     result = []
@@ -53,7 +60,8 @@ def _placed(sentence: Sentence, pairs: Sequence[Pair], mentions: Sequence[Mentio
         last = max([found.predicate.place, *(m.place + len(m.marks) - 1 for m in found.mentions)])
         where = next((m for m in mentions if m.place > last and m.clause == found.predicate.clause), None)
         between = sentence.marks[last + 1 : where.place] if where is not None else []
-        tied = any(mark.has(Role.BEFORE_SUBJECT) for mark in between) and not any(mark.content for mark in between)
+        ties = any(mark.has(Role.BEFORE_SUBJECT) for mark in between) or _ends_in_preposition(work, found)
+        tied = ties and not any(mark.content for mark in between)
         if where is not None and where.place not in used and tied and found.mentions:
             result.append(Pair(found.predicate, found.mentions, (*found.where, *where.marks)))
             used.add(where.place)
@@ -100,7 +108,11 @@ def _one(
 ) -> Heard | None:
     """Return the reading or finding for one value and one subject."""
     predicate = found.predicate
+    if mention is not None:
+        mention = _part_of_asked(work, mention, predicate)
     near = mention is not None and (mention.clause == predicate.clause or len(found.mentions) > 1)
+    if mention is not None and mention.by_order:
+        doubts.add(Doubt.ASSUMED)
     span = _span(work, Pair(predicate, (mention,) if mention is not None and near else (), found.where))
     if predicate.kind is Predicated.NUMBER or predicate.zero:
         wanted = "number"
@@ -108,10 +120,7 @@ def _one(
         predicate = _as_asked(work, predicate, mention)
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
-        subjects = _subjects(work, predicate, mention, topic)
-        if not subjects and _has_strange_words(work, predicate):
-            return None  # "my knee locked up": it may be said of the word that nobody knows
-        return finding_of(work, predicate, subjects, mention, doubts, span)
+        return _seen(work, predicate, mention, topic, doubts, span)
     if predicate.negated:
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
@@ -121,6 +130,8 @@ def _one(
     if work.context.asked is None or work.context.asked.quantity is None:
         setting.printed = printed_on(work, topic)
     if mention is not None:
+        mention = _among_siblings(work, mention, mentions)
+        setting.mention = mention
         later = [other for other in mentions if other.place > mention.place]
         whole = completed(work, mention, topic, later)
         setting.alternatives = whole.ids
@@ -130,6 +141,60 @@ def _one(
     if item is not None and whole.source is not None and item.about in whole.ids and whole.preferred:
         work.spend(*whole.source.marks)
     return item
+
+
+def _seen(
+    work: Work, predicate: Predicate, mention: Mention | None, topic: Topic, doubts: set[Doubt], span: tuple[int, int]
+) -> Heard | None:
+    """Return the finding for a state and what it is said of."""
+    if mention is not None and _is_only_measured(work, mention):
+        mention = None  # "ants everywhere", "stuck across it": between two test points nothing is seen
+    subjects = _subjects(work, predicate, mention, topic)
+    if not subjects and _has_strange_words(work, predicate):
+        return None  # "my knee locked up": it may be said of the word that nobody knows
+    return finding_of(work, predicate, subjects, mention, doubts, span)
+
+
+def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mention:
+    """Return the part of what was asked about that a short name means: the fan side, where its capacitor is asked."""
+    asked = work.context.asked
+    number = predicate.mark.number
+    if asked is None or not asked.about or asked.quantity is None or number is None or asked.about in mention.ids:
+        return mention
+    if any((subject, asked.quantity) in work.vocabulary.points for subject in mention.ids):
+        return mention
+    symbols = {unit.symbol for unit in work.kb.quantities[asked.quantity].units}
+    if number.units and not any(unit.unit.symbol in symbols for unit in number.units):
+        return mention
+    for part in work.vocabulary.children.get(asked.about, ()):
+        names = work.vocabulary.mentions[part]
+        if asked.quantity in work.kb.subjects[part].quantities and any(mention.content <= name for name in names):
+            return replace(mention, ids=(part,), content=next(name for name in names if mention.content <= name))
+    return mention
+
+
+def _among_siblings(work: Work, mention: Mention, mentions: Sequence[Mention]) -> Mention:
+    """Return what a shared name means beside others: supply beside return is the air."""
+    if len(mention.ids) < 2:
+        return mention
+    wholes = {work.kb.subjects[one].part_of for other in mentions if other is not mention for one in other.ids}
+    ids = tuple(one for one in mention.ids if work.kb.subjects[one].part_of in wholes - {None})
+    return replace(mention, ids=ids) if ids else mention
+
+
+def _is_only_measured(work: Work, mention: Mention) -> bool:
+    """True for a name of test points, not of a part: across, everywhere."""
+    kb = work.kb
+    named = {one for mark in mention.marks for one in mark.ids(Role.SUBJECT)}
+    names = [mark for mark in mention.marks if mark.has(Role.SUBJECT)]
+    if names and all(mark.has(Role.BEFORE_SUBJECT) for mark in names):
+        return True
+    several = [kb.subjects[one] for one in named if kb.subjects[one].stands_for]
+    return any(
+        not any(kb.quantities[quantity].over_limit for quantity in one.quantities)
+        and not any(work.vocabulary.looked_at.get(part) for part in one.stands_for)
+        for one in several
+    )
 
 
 def _confirmed(work: Work, item: Heard | None, predicate: Predicate) -> Heard | None:
@@ -157,7 +222,16 @@ def _strange_name(work: Work, predicate: Predicate) -> bool:
     before = [mark for mark in work.marks if mark.last <= predicate.mark.first]
     while before and before[-1].small and not before[-1].has(Role.BEFORE_SUBJECT):
         before.pop()
-    return bool(before) and set(before[-1].roles) == {Role.UNKNOWN}
+    return (bool(before) and set(before[-1].roles) == {Role.UNKNOWN}) or _at_strange_place(work, predicate)
+
+
+def _at_strange_place(work: Work, predicate: Predicate) -> bool:
+    """True for "27 at the hub": the place is named, by a word that nobody knows."""
+    behind = [mark for mark in work.marks if mark.first >= predicate.mark.last]
+    following = next((n for n, mark in enumerate(behind) if mark.content), None)
+    if following is None or set(behind[following].roles) != {Role.UNKNOWN}:
+        return False
+    return any(mark.has(Role.BEFORE_SUBJECT) for mark in behind[:following])
 
 
 def _is_tied(work: Work, mention: Mention) -> bool:

@@ -75,7 +75,8 @@ def completed(work: Work, mention: Mention, topic: Topic, later: Sequence[Mentio
         ids = _together(work, mention, other)
         if ids:
             moved = not set(other.ids) & {one for mark in other.marks for one in mark.ids(Role.SUBJECT)}
-            return Completed(ids, other, preferred=moved or not used)
+            beside = work.kb.subjects[ids[0]].part_of in {work.kb.subjects[one].part_of for one in other.ids} - {None}
+            return Completed(ids, other, preferred=moved or beside or not used)
     for other in later[:_REACH]:
         ids = tuple(one for one in _together(work, mention, other) if one not in other.ids)
         siblings = {work.kb.subjects[subject].part_of for subject in other.ids}

@@ -14,6 +14,7 @@ from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
 from .corrections import correctable, corrected_context, moved, opener_of, recounted
+from .hearing import doubted
 from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
@@ -49,7 +50,7 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
         other_left = not_understood(other)
         if sum(map(len, other_left)) < sum(map(len, left)):
             work, left = other, other_left
-    return Understood(cleaned, _ordered(work.items), left, problem)
+    return Understood(cleaned, _ordered(doubted(work.items, cleaned, context)), left, problem)
 
 
 _OPEN_QUESTIONS = frozenset({"intake"})
@@ -61,6 +62,8 @@ def _taken_apart(
 ) -> Work:
     """Return the finished work on a note, with or without whole complaints among its phrases."""
     marks = mark(tokens, vocabulary, without=frozenset() if complaints else frozenset({Role.COMPLAINT}))
+    if complaints and _reads_nothing(marks, tokens, vocabulary):
+        marks = mark(tokens, vocabulary, without=frozenset({Role.COMPLAINT}))
     work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
     if free_note(work) or choose(work):
         return work
@@ -79,6 +82,18 @@ def _taken_apart(
         add_built_up(work)
     settle(work)
     return work
+
+
+def _reads_nothing(marks: tuple[Mark, ...], tokens: tuple[Token, ...], vocabulary: Vocabulary) -> bool:
+    """True for "24 inside, nothing outside": beside a value it is no complaint but a reading of zero."""
+    if not any(found.number is not None for found in marks):
+        return False
+    states = {phrase for state in vocabulary.kb.states.values() for phrase in state.phrases}
+    for found in marks:
+        words = [token.word for token in tokens[found.first : found.last]]
+        if found.has(Role.COMPLAINT) and words[0] in vocabulary.nothing_words and not states.intersection(words):
+            return True
+    return False
 
 
 def _look_inside(work: Work) -> None:

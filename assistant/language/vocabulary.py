@@ -79,6 +79,8 @@ class Vocabulary:
         self.known = frozenset(_words(self.tree)) | self.number_words | self.fillers
         self.spellings = sorted(word for word in self.known if len(word) > 3 and word.isalpha())
         self.trade_words = frozenset(self._trade_words()) - self.fillers
+        states = {phrase for state in kb.states.values() for phrase in state.phrases}
+        self.telling_fillers = (self.fillers & states) - frozenset(kb.particles.before_subject)
         self._intent_words: dict[str, frozenset[str]] = {}
         self.spelling_cache: dict[str, tuple[str, ...]] = {}
 
@@ -110,7 +112,14 @@ class Vocabulary:
         return {
             subject.id: tuple(dict.fromkeys(self.content(self.respelt(words_of(p))) for p in subject.phrases))
             for subject in self.kb.subjects.values()
+            if not subject.one_of
         }
+
+    @cached_property
+    def shared_names(self) -> frozenset[frozenset[str]]:
+        """Content words of names that several subjects share: coil, motor."""
+        shared = (subject for subject in self.kb.subjects.values() if subject.one_of)
+        return frozenset(self.content(self.respelt(words_of(p))) for subject in shared for p in subject.phrases)
 
     @cached_property
     def composites(self) -> dict[frozenset[str], tuple[str, ...]]:
@@ -181,6 +190,11 @@ class Vocabulary:
             self._intent_words[intent.id] = found
         return found
 
+    def is_subject(self, word: str) -> bool:
+        """Return whether the word alone names something that can be talked about."""
+        node = self.tree.next.get(word)
+        return node is not None and any(meaning.role is Role.SUBJECT for meaning in node.meanings)
+
     def _is_plain_reading(self, words: tuple[str, ...]) -> bool:
         """True for a plate phrase such as "fan amps", which without "plate" beside it names a reading."""
         return any(
@@ -220,11 +234,12 @@ class Vocabulary:
 
     def _keep_states_of_acts(self) -> None:
         """Let "its open", a word of doing, also mean what "open" means where nothing is done."""
+        openers = {*self.kb.particles.pronoun, *self.kb.particles.question}
         for intent in self.kb.intents.values():
             for act in intent.acts:
                 words = without_articles(self.respelt(words_of(act)), frozenset(self.kb.particles.article))
                 behind = words
-                while len(behind) > 1 and behind[0] in self.fillers:
+                while len(behind) > 1 and behind[0] in openers:
                     behind = behind[1:]
                     for meaning in self._meanings_of(behind):
                         if meaning.role in {Role.STATE, Role.OVER_LIMIT, Role.ZERO}:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from .clauses import Clause
-from .models import Heard
+from .models import Heard, Kind
 from .phrases import Mark
 from .predicates import canonical_unit, unit_meanings
 from .roles import Role
@@ -40,6 +40,24 @@ def with_wish(work: Work, item: Heard, clause: Clause, asking: Sequence[Mark]) -
     work.spend(*marks)  # "how long for the shell to cool" finds nothing cool
     start, end = work.extent(marks)
     return replace(item, start=start, end=end, said=work.said(start, end))
+
+
+def asked_of_value(clause: Clause) -> tuple[Mark, ...]:
+    """Return the marks that ask whether a value will do: is | 38 | ok | for a 40; empty where nothing asks so."""
+    opening = [mark for mark in clause.marks if not mark.small or mark.has(Role.QUESTION)]
+    if len(opening) < 2 or not opening[0].has(Role.QUESTION) or opening[1].number is None:
+        return ()
+    states = [mark for mark in clause.marks if mark.has(Role.STATE) and mark.first >= opening[1].last]
+    return (opening[0], opening[1], states[0]) if states else ()
+
+
+def limit_of(work: Work, clause: Clause, asking: tuple[Mark, ...]) -> Heard:
+    """Return the request for the limit of what was read; the rating beside it is the value, as in "a 40 microfarad"."""
+    start, end = work.extent(asking)
+    work.spend(*asking)
+    item = Heard(Kind.REQUEST, work.said(start, end), start, end, about="limit")
+    rest = replace(clause, marks=[mark for mark in clause.marks if mark is not asking[1]])
+    return with_wish(work, item, rest, asking)
 
 
 def _units_within(work: Work, asking: Sequence[Mark]) -> tuple[UnitMeaning, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, inf, isfinite, log, sqrt
 
+from .curves import Curve, on_curve
 from .errors import OutsideValidity, above, within
 
 
@@ -119,6 +120,18 @@ def _enough(
         raise OutsideValidity(f"readings over {span:g} min: must span at least {max(min_span_min, 0):g} min")
 
 
+def shell_time_constant_min(mass_kg: float, heat_j_per_kg_k: float, film_w_m2_k: float, area_m2: float) -> float:
+    """Return the time constant in minutes of a body that cools by its surface: m c / (h A).
+
+    Only the order of magnitude: one temperature all through, constant film coefficient. Each > 0.
+    Source: newton_cooling.
+    """
+    above("mass", mass_kg, 0, "kg")
+    above("specific heat", heat_j_per_kg_k, 0, "J/(kg K)")
+    above("film coefficient", film_w_m2_k, 0, "W/(m2 K)")
+    return mass_kg * heat_j_per_kg_k / (film_w_m2_k * above("area", area_m2, 0, "m2")) / 60
+
+
 # The regression as the National Weather Service prints it: (power of T, power of R, coefficient).
 _REGRESSION = (
     (0, 0, -42.379),
@@ -165,3 +178,14 @@ def _adjustment_f(temp_f: float, humidity_pct: float) -> float:
     if humidity_pct > 85 and 80 <= temp_f <= 87:
         return (humidity_pct - 85) / 10 * (87 - temp_f) / 5
     return 0.0
+
+
+def adjusted_air_f(temp_f: float, humidity_pct: float, sun_f: float, humidity_f: Curve) -> float:
+    """Return the adjusted air temperature in degrees F that work and rest tables are entered with: T + sun + humidity.
+
+    ``sun_f``: what the table adds for this sun; ``humidity_f``: (humidity in percent, degrees F to add) in rising
+    order, straight lines between. Temperature 60 to 125 degrees F, humidity inside the table. Source: niosh_2017_127.
+    """
+    within("air temperature", temp_f, 60, 125, "°F")
+    within("addition for the sun", sun_f, 0, 20, "°F")
+    return temp_f + sun_f + on_curve(humidity_f, humidity_pct, "relative humidity", "%")

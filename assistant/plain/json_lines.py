@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, BinaryIO
 
+from assistant.console import FINE, INTERRUPTED, hush
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.wording import error_sentence
 from assistant.session.state import Power
 
 from .incoming import Incoming, notes
-from .pipe import FINE, INTERRUPTED, hush
 
 if TYPE_CHECKING:
     from assistant.desk import Desk
@@ -23,8 +23,8 @@ def run_json(desk: Desk, stdin: BinaryIO, stdout: BinaryIO) -> int:
     """Answer every line of ``stdin`` with one line of UTF-8 JSON until it ends; return the exit code.
 
     An object is the Reply model as it is, plus ``notice``: a sentence where the line was cut, held bytes that
-    are not text, or could not be handled (then ``heard`` is empty and the note is in ``not_understood``),
-    else null. Nothing is printed for the greeting.
+    are not text, could not be saved, or could not be handled (then ``heard`` is empty and the note is in
+    ``not_understood``), else null. Nothing is printed for the greeting.
     """
     reply: Reply | None = None
     try:
@@ -41,10 +41,11 @@ def run_json(desk: Desk, stdin: BinaryIO, stdout: BinaryIO) -> int:
 
 def _answer(desk: Desk, incoming: Incoming, before: Reply | None) -> tuple[Reply, str | None]:
     try:
-        return desk.say(incoming.text), incoming.notice
+        reply = desk.say(incoming.text)
     except Exception as error:  # noqa: BLE001 - every line gets its object; the reader of JSON must not see a traceback
         sentence = error_sentence(error)
         return _refusal(desk.visit, incoming.text, before, sentence), sentence
+    return reply, " ".join(filter(None, (incoming.notice, desk.save_problem))) or None
 
 
 def _refusal(visit: str, note: str, before: Reply | None, sentence: str) -> Reply:

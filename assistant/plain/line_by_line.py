@@ -11,23 +11,21 @@ from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
+from assistant.console import FINE, INTERRUPTED, LATIN_FORMS, hush
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.wording import error_sentence
 
 from .answer import answer_lines, wrapped
 from .incoming import Incoming, notes
-from .pipe import FINE, INTERRUPTED, hush
 
 if TYPE_CHECKING:
     from assistant.desk import Desk
 
 PROMPT = "> "
 _KEPT = "The visit is kept; start again to go on with it."
-_LATIN_FORMS = str.maketrans(
-    {"µ": "u", "μ": "u", "Ω": "ohm", "°": " deg ", "×": "x", "≤": "<=", "≥": ">=", "±": "+/-"}
-    | {"–": "-", "—": "-", "−": "-", "…": "...", "’": "'", "“": '"', "”": '"', "→": "->", "²": "2"}
-)
-"""For terminals that cannot show the signs of the trade."""
+_LEAVING = "Leaving."
+"""Where not all is saved, whoever closes the desk says so."""
+_LATIN = str.maketrans(LATIN_FORMS)
 
 
 def run_plain(desk: Desk, stdin: BinaryIO, stdout: TextIO, width: int = 80) -> int:
@@ -44,10 +42,10 @@ def run_plain(desk: Desk, stdin: BinaryIO, stdout: TextIO, width: int = 80) -> i
                 printer.say(f"NOTICE: {incoming.notice}")
             printer.turn(partial(desk.say, incoming.text))
         if at_terminal:
-            printer.say(_KEPT)
+            printer.say(_LEAVING if desk.save_problem else _KEPT)
     except KeyboardInterrupt:
         with suppress(BrokenPipeError):  # the technician is leaving; nobody is left to tell
-            printer.say(f"\n{_KEPT}")
+            printer.say(f"\n{_LEAVING if desk.save_problem else _KEPT}")
         return INTERRUPTED
     except BrokenPipeError:
         hush(stdout)
@@ -78,7 +76,7 @@ class _Printer:
         try:
             text.encode(encoding)
         except UnicodeEncodeError:
-            text = text.translate(_LATIN_FORMS).encode(encoding, errors="replace").decode(encoding)
+            text = text.translate(_LATIN).encode(encoding, errors="replace").decode(encoding)
         self._stdout.write(text)
         self._stdout.flush()
 

@@ -66,6 +66,7 @@ def cautions_for(
     repair: Repair | str | None = None,
     phase: str | None = None,
     waits: Iterable[str] = (),
+    refrigerant: str | None = None,
 ) -> tuple[Caution, ...]:
     """Return the cautions that belong to this work in this place, the most severe signal word first.
 
@@ -75,6 +76,8 @@ def cautions_for(
     job_repair = kb.repairs.get(repair) if isinstance(repair, str) else repair
     triggers = {f"hazard:{hazard}" for hazard in state.hazards} | {f"wait:{wait}" for wait in waits}
     named: set[str] = set()
+    if refrigerant is not None:
+        triggers.add(f"refrigerant:{refrigerant}")
     if phase is not None:
         triggers.add(f"phase:{phase}")
     if job_check is not None:

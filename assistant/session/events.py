@@ -180,6 +180,14 @@ class RepairDone(Event):
     """False where the technician did it unasked."""
 
 
+class RepairDeclined(Event):
+    """The technician or the customer does not want a proposed repair."""
+
+    type: Literal["repair_declined"] = "repair_declined"
+    repair: str
+    said: str
+
+
 class PhaseEntered(Event):
     type: Literal["phase_entered"] = "phase_entered"
     phase: str
@@ -265,6 +273,7 @@ AnyEvent = Annotated[
     | HazardReported
     | RepairProposed
     | RepairDone
+    | RepairDeclined
     | PhaseEntered
     | TimerStarted
     | TimerEnded

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .events import SCHEMA_VERSION, AnyEvent
-from .log_errors import LogReadError, NewerLogError
+from .log_errors import LogReadError, NewerLogError, cause
 from .log_lines import Line, NewerVersion, event_of, good_lines, has_our_ending, version_of
 
 
@@ -41,7 +41,7 @@ def read(path: Path, wanted: Callable[[Line], bool] | None = None) -> LogContent
     except FileNotFoundError as err:
         raise LogReadError(f"There is no visit {path.stem}: {path} does not exist.", path) from err
     except OSError as err:
-        raise LogReadError(f"The log {path} cannot be read: {err.strerror or err}.", path) from err
+        raise LogReadError(f"The log {path} cannot be read. {cause(err)}", path) from err
     if not data:
         raise LogReadError(f"The log {path} is empty: nothing of the visit was saved. Start a new visit.", path)
     try:

@@ -47,7 +47,7 @@ def cause(err: OSError) -> str:
     return _CAUSES.get(err.errno or 0) or f"The system reports: {err.strerror or err}. Check the disk, then try again."
 
 
-_NO_RIGHT = "The program may not write there. Change the permissions of the folder, then try again."
+_NO_RIGHT = "This user has no permission there. Change the permissions of file and folder, then try again."
 _FULL = "The disk is full. Free some space, then try again."
 _CAUSES = {
     errno.ENOSPC: _FULL,
@@ -61,6 +61,7 @@ _CAUSES = {
     errno.ENXIO: "The disk is gone. Plug it in again, then try again.",
     errno.ENOTDIR: "A file stands where a folder is needed. Move that file away, then try again.",
     errno.EEXIST: "A file stands where a folder is needed. Move that file away, then try again.",
+    errno.EISDIR: "A folder of that name stands where the log should be. Move that folder away, then try again.",
     errno.ENOENT: "The folder is gone. Put it back, or start the program again.",
     errno.ENAMETOOLONG: "The name is too long for this disk. Choose a shorter folder.",
 }

@@ -24,7 +24,7 @@ __all__ = [
     "Happening",
     "Row",
     "confirmed",
-    "contradicts",
+    "fed_from_elsewhere",
     "happened",
     "missing_steps",
     "next_power",
@@ -175,25 +175,17 @@ def worked_on(state: VisitState, need: PowerNeed, kb: KnowledgeBase) -> VisitSta
     return replace(_without(state, "restore", kb), restore_checked=frozenset())
 
 
-def contradicts(
-    state: VisitState, about: str | None, quantity_or_state: str, value: float | None, kb: KnowledgeBase
-) -> bool:
-    """Return True where a unit held to be isolated or safer shows that it is fed after all.
-
-    A reading is given as quantity id and value, a finding as state id and None. Negated findings show
-    nothing: do not pass them.
-    """
-    return state.power in HELD_DEAD and shows_live(about, quantity_or_state, value, kb)
-
-
 def shows_live(about: str | None, quantity_or_state: str, value: float | None, kb: KnowledgeBase) -> bool:
     """Return True where a reading (volts, amperes) or a finding shows that the outdoor unit is fed.
+
+    A reading is given as quantity id and value, a finding as state id and None. Negated findings show nothing:
+    do not pass them.
 
     Points that the outdoor disconnect does not make dead, upstream of it or fed from indoors, show nothing.
     Limits: ``knowledge/data/safety/power.yaml``.
     """
     rules = kb.power_rules
-    if about is not None and _fed_from_elsewhere(about, kb):
+    if about is not None and fed_from_elsewhere(about, kb):
         return False
     if value is None:
         return about in rules.running_subjects and quantity_or_state in rules.running_states
@@ -224,6 +216,7 @@ def _with(done: tuple[e.StepConfirmed, ...], event: e.StepConfirmed) -> tuple[e.
     return tuple(event if before.step == event.step else before for before in done)
 
 
-def _fed_from_elsewhere(about: str, kb: KnowledgeBase) -> bool:
+def fed_from_elsewhere(about: str, kb: KnowledgeBase) -> bool:
+    """Return True for points that the outdoor disconnect does not make dead."""
     subject = kb.subjects.get(about)
     return about in kb.power_rules.fed_from_indoors or (subject is not None and subject.upstream)

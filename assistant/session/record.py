@@ -100,6 +100,7 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
         proposed = None
     return replace(
         state,
+        declined=_without(state.declined, event.repair),
         repairs=(*state.repairs, event),
         before_repairs=(*state.before_repairs, state.latest),
         takes={},
@@ -107,6 +108,10 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
         proposed=proposed,
         proofs={},
     )
+
+
+def _declined(state: VisitState, event: e.RepairDeclined) -> VisitState:
+    return replace(state, declined={**state.declined, event.repair: event})
 
 
 def _phase(state: VisitState, event: e.PhaseEntered) -> VisitState:
@@ -160,6 +165,7 @@ _HANDLERS: dict[type[e.Event], Callable[[VisitState, Any], VisitState]] = {
     e.Asked: _asked,
     e.RepairProposed: _proposed,
     e.RepairDone: _repaired,
+    e.RepairDeclined: _declined,
     e.PhaseEntered: _phase,
     e.TimerStarted: _timer_started,
     e.TimerEnded: _timer_ended,

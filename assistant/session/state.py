@@ -85,6 +85,8 @@ class VisitState:
     hazards: frozenset[str] = frozenset()
     asked: e.Asked | None = None
     proposed: e.RepairProposed | None = None
+    declined: Mapping[str, e.RepairDeclined] = field(default_factory=dict)
+    """Repair id -> the word that it is not wanted; gone once it is done all the same."""
     repairs: tuple[e.RepairDone, ...] = ()
     proofs: Mapping[str, e.ProofRecorded] = field(default_factory=dict)
     timers: Mapping[str, Timer] = field(default_factory=dict)

@@ -74,6 +74,13 @@ def done_ids(state: VisitState) -> frozenset[str]:
     return frozenset(confirmed.step for confirmed in state.steps_done)
 
 
+def switched_off(state: VisitState, kb: KnowledgeBase) -> bool:
+    """Return True where the disconnect is reported open, locked and proved or not: nothing outside should be fed."""
+    if state.power in HELD_DEAD:
+        return True
+    return bool(done_ids(state) & {step.id for step in group_of(kb, "isolate")})
+
+
 def too_high(step: SafetyStep, value: float | None) -> bool:
     """Return True where a reading is above what still counts as dead; the size counts, whatever its sign."""
     return step.at_most is not None and value is not None and not abs(value) <= step.at_most

@@ -79,8 +79,12 @@ class VisitStore:
 
     def _existing(self, visit_id: str) -> Path:
         path = self.path_of(visit_id)
-        if not path.exists():
-            raise LogReadError(f"There is no visit {visit_id} in {self.folder}. {self._known()}", path)
+        try:
+            path.stat()
+        except FileNotFoundError as err:
+            raise LogReadError(f"There is no visit {visit_id} in {self.folder}. {self._known()}", path) from err
+        except OSError as err:
+            raise LogReadError(f"The folder {self.folder} cannot be read. {cause(err)}", self.folder) from err
         return path
 
     def _known(self) -> str:

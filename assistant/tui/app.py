@@ -7,9 +7,12 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from textual import on
 from textual.app import App
+from textual.driver import Driver
 from textual.screen import Screen
 
+from .keyboard import NotText, forgiving
 from .palette import SUNLIGHT, THEMES
 from .visit_screen import VisitScreen
 
@@ -36,10 +39,15 @@ class PadsideApp(App[None]):
         for choice in THEMES:
             self.register_theme(choice)
         self.theme = theme
+        self.failure: BaseException | None = None
+        """What ended the program, where that was an error: whoever ran it tells the technician."""
         self.visit_screen = VisitScreen(desk, clock)
 
     def get_default_screen(self) -> Screen[None]:
         return self.visit_screen
+
+    def get_driver_class(self) -> type[Driver]:
+        return forgiving(super().get_driver_class())
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return THEMES[0].variables
@@ -50,3 +58,12 @@ class PadsideApp(App[None]):
 
     def action_help_quit(self) -> None:
         self.visit_screen.tell_how_to_leave()
+
+    @on(NotText)
+    def _not_text(self) -> None:
+        self.visit_screen.tell_not_text()
+
+    def _fatal_error(self) -> None:
+        """Close the screen without the traceback that Textual would print over the technician's work."""
+        self.failure = self._exception
+        self.panic()

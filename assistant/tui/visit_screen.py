@@ -207,6 +207,11 @@ class VisitScreen(Screen[None]):
     def tell_how_to_leave(self) -> None:
         self.query_one(HeardBar).notice("Ctrl+Q leaves; everything is kept.")
 
+    def tell_not_text(self) -> None:
+        self.query_one(HeardBar).notice(
+            "Something that is no text was left out of the line. Look at it before you send."
+        )
+
 
 def _to_do(reply: Reply) -> tuple[object, ...]:
     steps = tuple(step.id for step in reply.safety_steps)

@@ -21,6 +21,10 @@ PHRASED = ("subject", "intent", "complaint", "plate_item")
 """Kinds whose phrases must mean one entry only. States share phrases and are told apart by their subject."""
 
 
+EXACT = ("refrigerant",)
+"""Kinds whose names a standard gives and that are only ever matched letter by letter."""
+
+
 class NameTwice(Rule):
     """No two entries of a kind have the same name."""
 
@@ -98,6 +102,8 @@ class NearNames(Rule):
         """Yield pairs of names or phrases that a loose ear may confuse."""
         style = read_style(kb.root)
         for kind in SECTIONS:
+            if kind in EXACT:
+                continue
             owned = list(_heard(kb, kind))
             texts = [text for text, _, _ in owned]
             distances = cdist(texts, texts, scorer=OSA.distance, score_cutoff=style.near_edits)

@@ -71,6 +71,8 @@ class Check(Entry):
     tools: tuple[Id, ...] = ()
     energised: bool = False
     """True where it only means something with the unit powered and calling (is the fan turning?)."""
+    as_found: bool = False
+    """True where it only means something before the technician's own isolation (is the disconnect in?)."""
     yes: tuple[Id, ...] = ()
     """Outcomes that a bare "yes" leaves; empty = yes or no is not an answer."""
     no: tuple[Id, ...] = ()

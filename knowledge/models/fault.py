@@ -47,6 +47,8 @@ class Complaint(Entry):
     phrases: tuple[str, ...]
     hints: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
     """check id -> outcomes that the complaint makes likely."""
+    found: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
+    """subject -> states that say the same when found: the outdoor unit is still."""
     trust: float = 0.8
     """Probability that the complaint describes the unit rightly."""
     source: str = "estimate"

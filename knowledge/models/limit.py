@@ -14,6 +14,8 @@ class Limit(Entry):
     """Name of a registered rule in ``assistant.reasoning.limits.formulas``."""
     constants: dict[str, float] = Field(default_factory=dict)
     """Numbers with unit suffix in the key: ``tolerance_pct``, ``low_v``."""
+    table: Id | None = None
+    """Printed table that the formula reads."""
     needs_plate: tuple[Id, ...] = ()
     """Plate items it is calculated from; missing ones are asked when needed."""
     optional_plate: tuple[Id, ...] = ()

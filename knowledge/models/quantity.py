@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pydantic import model_validator
+
 from .entry import Closed, Entry, Text
 
 
@@ -21,13 +23,23 @@ class Quantity(Entry):
     unit: Text
     """Canonical unit symbol; every stored value is in it."""
     units: tuple[UnitWord, ...]
+    si: Text | None = None
+    """Symbol of the unit for a technician who works in SI; None where everybody uses the canonical one."""
+    both: bool = False
+    """True where a value is shown in both units, whichever comes first."""
     plausible: tuple[float, float]
     """Outside this no meter of the trade reads; asked back."""
     decimals: int = 1
-    """Digits after the point that mean something when shown."""
+    """Digits after the point that mean something when shown; negative where the last ones before it mean nothing."""
     over_limit: bool = False
     """True where a meter may show "over limit" (an open circuit), as for resistance."""
     source: str
+
+    @model_validator(mode="after")
+    def _si_is_one_of_the_units(self) -> Quantity:
+        if self.si is not None and self.si not in {unit.symbol for unit in self.units}:
+            raise ValueError(f"si {self.si!r} must be the symbol of one of its units")
+        return self
 
 
 class QuantityFile(Closed):

@@ -92,6 +92,9 @@ class PowerRules(Closed):
     """One of these subjects found in one of these states shows the same."""
     fed_from_indoors: tuple[Id, ...]
     """Subjects that the outdoor disconnect does not make dead: what is measured there shows nothing about it."""
+    control_circuit: tuple[Id, ...] = ()
+    """Subjects outdoors that the control voltage from indoors feeds: a reading there means something with the
+    disconnect open, and line voltage found there is danger all the same."""
     any_order: tuple[tuple[Id, ...], ...] = ()
     """Steps of one group that do not wait for each other."""
     certain_enough: tuple[str, ...] = ()

@@ -36,6 +36,8 @@ class PlateItem(Entry):
     subject: Id | None = None
     """Part that carries the print; "rated 45" about it fills this item."""
     plausible: tuple[float, float] | None = None
+    step: float | None = None
+    """Prints come in whole multiples of this (canonical unit): 44.8 is read, not printed."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
     ask: Text
@@ -52,8 +54,16 @@ class CloseOutItem(Entry):
     spoken: Text
     good_when: dict[Id, Id] = Field(default_factory=dict)
     """Look and listen checks with the outcome that counts as good; all of them together answer it."""
+    or_when: dict[Id, Id] = Field(default_factory=dict)
+    """Another set of looks that shows the same."""
+    steps_done: tuple[Id, ...] = ()
+    """Safety steps whose report is a yes to it: "covers are back on"."""
+    steps_undone: tuple[Id, ...] = ()
+    """Safety steps whose undoing is a yes to it: the own lock is off."""
     about: Id | None = None
     quantity: Id | None = None
+    reads: tuple[Id, ...] = ()
+    """Checks whose readings together answer it, in the order they are asked for."""
     limit: Id | None = None
     phase: Phase
     """proving or securing"""
@@ -77,6 +87,8 @@ class Wait(Entry):
 
     name: Text
     minutes: float
+    span: tuple[float, float] | None = None
+    """Shortest and longest that is usual, in minutes."""
     about: Id
     text: Text
     source: str

@@ -19,6 +19,8 @@ class Subject(Entry):
     """True where the point stays live with the disconnect open; voltage here does not undo "proved dead"."""
     quantities: tuple[Id, ...] = ()
     """Quantities that make sense here, most usual first; a bare number takes the first that fits."""
+    one_of: tuple[Id, ...] = ()
+    """Subjects that share this name; what is said of it tells which: a coil is dirty, or reads 24 volts."""
     stands_for: tuple[Id, ...] = ()
     """Subjects that this one names at once: "each leg" is both legs to ground, in this order."""
     whole_of: tuple[Id, ...] = ()
@@ -65,6 +67,8 @@ class Intent(Entry):
     """A reading of this subject announces it too, from ``at_least`` on: 105 outdoors is heat."""
     at_least: float | None = None
     """In the canonical unit of the subject's first quantity."""
+    undone: bool = False
+    """True where the words say that the step no longer holds: took the lock off."""
     example: str = ""
 
 
@@ -108,6 +112,8 @@ class Particles(Closed):
     """Words that make an announcement a plan, a wish or a condition: going to, should I, before I."""
     question: tuple[str, ...] = ()
     """Words that open a question when a subject follows: is, did, can."""
+    pronoun: tuple[str, ...] = ()
+    """Words that start a sentence of its own behind a "no" that answers: no, it's out."""
     found: tuple[str, ...] = ()
     """Words that make a state something found, not something done: found, was, already."""
     first: tuple[str, ...] = ()

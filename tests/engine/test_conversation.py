@@ -211,3 +211,85 @@ def test_why_names_a_suspect_that_the_check_would_show(visit: Conversation) -> N
     line = next(line for line in visit.reply.reply.split("\n") if line.startswith("A good unit gives"))
     good, _, bad = line.removeprefix("A good unit gives: ").partition(". With ")
     assert good != bad.rpartition("gives: ")[2].rstrip(".")
+
+
+@pytest.mark.parametrize("undone", ["not locked and tagged", "disconnect is not open"])
+def test_a_proved_step_that_is_undone_takes_the_proofs_with_it(visit: Conversation, undone: str) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD)
+    assert visit.reply.power == "proved dead"
+    visit.say(undone)
+    assert visit.reply.power == "unknown"
+    assert "WARNING" in visit.reply.reply
+
+
+def test_a_doubtful_danger_is_a_danger(visit: Conversation) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD[:3])
+    visit.say("I think there's 240 leg to leg")
+    assert visit.reply.power == "live"
+    assert "DANGER" in visit.reply.reply
+
+
+def test_a_repair_is_declined_by_a_no_and_by_nothing_else(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "fan is humming", *MAKE_DEAD, *DISCHARGE, "fan side reads 0.2", "herm reads 45")
+    visit.say("same")
+    assert visit.reply.repair is not None
+    visit.say("no")
+    assert visit.reply.phase == "securing"
+
+
+def test_zero_volts_behind_an_open_disconnect_are_no_evidence(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "240 line side", "pulled the disconnect", "0 l1 to ground")
+    assert [item.name for item in visit.reply.readings] == ["volts across the contactor line side"]
+
+
+def test_volts_behind_an_open_disconnect_are_danger_before_the_lock_too(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "240 line side", "pulled the disconnect", "240 load side")
+    assert "DANGER" in visit.reply.reply
+    assert "not dead" in visit.reply.reply.lower()
+
+
+def test_control_volts_count_with_the_disconnect_open(visit: Conversation) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD, "27 y to c at the board")
+    assert [item.shown for item in visit.reply.readings] == ["27 V"]
+
+
+def test_a_proof_by_numbers_is_not_given_by_a_yes(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "replaced the capacitor", *MAKE_DEAD, *DISCHARGE, *RESTORE)
+    visit.say("fan is running", "compressor is running", "ready")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_volts"
+    visit.say("yes")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_volts"
+    visit.say("238 volts", "comp pulls 12.1", "0.9 amps on the fan")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_cap_load"
+
+
+def test_the_own_isolation_is_no_finding_about_the_disconnect(visit: Conversation) -> None:
+    visit.say("nothing runs outside", *MAKE_DEAD, "disconnect is out")
+    assert not any(item.name == "outdoor disconnect" for item in visit.reply.readings)
+    while visit.reply.next is not None and visit.reply.next.kind == "check":
+        assert visit.reply.next.id != "look_disconnect"
+        visit.say("something else")
+
+
+def test_closing_up_is_told_in_own_words(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "finish", "yes")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "secure_covers"
+    visit.say("tools clear, covers on")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "secure_disconnect"
+    visit.say("lock off and power on")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "secure_parts"
+
+
+def test_a_bare_number_answers_the_check_behind_the_precautions(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "fan is still", "compressor silent", "contactor pulled in", "240 line side")
+    assert visit.reply.safety_steps[0].id == "live_precautions"
+    assert visit.reply.next is not None
+    wanted = visit.desk._engine.kb.checks[visit.reply.next.id]
+    visit.say("238")
+    assert [item.about for item in visit.reply.heard] == [wanted.about]

@@ -12,7 +12,7 @@ from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 
 START = datetime(2031, 7, 14, 18, 5, tzinfo=UTC)
-PROGRAM = "padside 0.1.0"
+PROGRAM = "0.1.0"
 DEAD, LIVE, DISCHARGED = "proved dead", "live", "charge removed"
 PROOFS_GOOD: tuple[tuple[str, float | None, str | None, str], ...] = (
     ("prove_start", None, None, "both start and run"),
@@ -175,8 +175,8 @@ def fan_capacitor(kb: KnowledgeBase) -> Story:
         cause=("cap_fan_open",),
         probability=0.9634,
         evidence=(
-            "capacitance of the FAN section: you got 1.2 µF; a good unit gives 5 µF; with this fault 0 µF",
-            "outdoor fan: you got still but humming; a good unit gives turning; with this fault humming",
+            "capacitance of the FAN section: found 1.2 µF; a good unit gives 5 µF; with this fault 0 µF",
+            "outdoor fan: found still but humming; a good unit gives turning; with this fault humming",
         ),
         consequences=("high-pressure switch opens after some minutes without air",),
     )

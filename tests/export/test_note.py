@@ -45,7 +45,7 @@ class TestRepairedVisit:
         assert head.closed is not None
         assert head.closed_as == "repaired"
         assert head.conditions == ("on a roof",)
-        assert (head.program, head.knowledge) == ("padside 0.1.0", "k0")
+        assert (head.program, head.knowledge) == ("0.1.0", "k0")
 
     def test_plate_values_keep_unit_and_words(self, note: JobNote) -> None:
         plate = {one.item: one for one in note.plate}

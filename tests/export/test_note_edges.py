@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
 from assistant.export import build_note, to_json, to_markdown, to_text
+from assistant.export.wording import percent
+from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 
@@ -136,3 +139,65 @@ class TestAdvice:
         letters = {"HERM", "RLA", "LRA", "MCA", "MOCP", "PSC", "NEC", "OL", "Ω", "µF"}
 
         assert [one.id for one in kb.repairs.values() if letters & set(one.advice.replace(",", "").split())] == []
+
+
+class TestRecord:
+    """The note is a record for people who were not there."""
+
+    def test_evidence_speaks_to_nobody(self, kb: KnowledgeBase) -> None:
+        for name, words in kb.reasoning.sentences.items():
+            assert not re.search(r"\byou", words), name
+
+    def test_near_certainty_is_never_told_as_certainty(self) -> None:
+        assert [percent(value) for value in (1.0, 0.992, 0.9, 0.004)] == ["over 99 %", "over 99 %", "90 %", "under 1 %"]
+
+    def test_every_reading_stands_once_with_its_limit(self, stories: dict[str, Story]) -> None:
+        note = note_of(stories["fan capacitor"])
+        for text in (to_markdown(note), to_text(note)):
+            words = " ".join(text.split())
+            assert len(re.findall(r"13:28 .{,20}capacitance of the FAN section", words)) == 1
+            assert words.index("13:25") < words.index("13:28") < words.index("13:29")
+        assert "| 1.2 µF (low) | 4.7 to 5.3 µF | a | charge removed | fan side reads 1.2 |" in to_markdown(note)
+
+    def test_what_was_assumed_is_explained(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.reads("uf_fan", 4.9, "4.9", doubts=("assumed",))
+        assert "Assumed: the unit or the measuring point was not said" in to_markdown(note_of(story))
+
+    def test_tools_that_were_not_at_hand_are_one_point(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.add(e.ToolMissing, tool="multimeter")
+        story.add(e.ToolMissing, tool="thermometer")
+        assert [point.text for point in note_of(story).left_open if point.kind == "tool"] == [
+            "multimeter and thermometer"
+        ]
+
+    def test_a_calculated_proof_does_not_say_its_value_twice(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        words = "45.2 µF: in range, 42.3 to 47.7 µF."
+        story.add(e.ProofRecorded, item="prove_cap_load", verdict="good", value=45.2, unit="µF", words=words)
+        assert to_markdown(note_of(story)).count("45.2 µF") == 1
+
+    def test_a_proof_that_asks_for_a_number_says_where_none_was_given(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.add(e.ProofRecorded, item="prove_volts", verdict="good", words="yes")
+        story.add(e.ProofRecorded, item="prove_start", verdict="good", words="yes")
+        text = " ".join(to_text(note_of(story)).split())
+        assert "volts under load: good, no value given;" in text
+        assert text.count("no value given") == 1
+
+    def test_words_not_understood_are_named_apart_only_where_they_are_a_part(self, kb: KnowledgeBase) -> None:
+        story = Story(kb)
+        story.says("flibber", "flibber")
+        story.says("3 ton, rla 18", "3 ton")
+        text = to_text(note_of(story))
+        assert 'not understood: "flibber"\n' in text
+        assert 'understood in part: "3 ton, rla 18"; but not: "3 ton"\n' in text
+
+    def test_a_step_said_again_and_again_stands_once_and_a_title_keeps_its_letters(self, kb: KnowledgeBase) -> None:
+        story = Story(kb, "2031-07-14-a")
+        for _ in range(3):
+            story.step("zero_leg_to_leg", "0", 0.0)
+        text = to_text(note_of(story))
+        assert text.startswith("Job note: 2031-07-14-a\n")
+        assert text.count("volts leg to leg 0 V") == 1

@@ -36,6 +36,8 @@ def said(job: str) -> tuple[Caution, ...]:
             return cautions_for(kb, state, check=kb.checks[named])
         case "repair":
             return cautions_for(kb, state, repair=kb.repairs[named])
+        case "refrigerant":
+            return cautions_for(kb, state, refrigerant=kb.refrigerants[named].id)
         case "hazard":
             return cautions_for(kb, replace(state, hazards=frozenset({kb.hazards[named].id})))
         case _:

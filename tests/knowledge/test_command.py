@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.__main__ import main as padside
 from knowledge import load
 from knowledge.__main__ import main
 from knowledge.models.source import Known
@@ -118,3 +119,18 @@ def test_a_wrong_command_is_refused_with_the_usage(capsys: pytest.CaptureFixture
         main(["polish"])
     assert ended.value.code == 2
     assert "lint,show,sources" in capsys.readouterr().err
+
+
+def test_padside_sources_says_what_each_number_rests_on(capsys: pytest.CaptureFixture[str]) -> None:
+    assert padside(["sources", "touch"]) == 0
+    out = capsys.readouterr().out
+    assert "metal to touch  [limit:touch_temperature]" in out
+    assert "rests on: ASTM C1055" in out
+    assert "FROM MEMORY, to be confirmed" in out
+    assert "[nec_440]" not in out
+    assert padside(["sources"]) == 0
+    everything = capsys.readouterr().out
+    assert all(f"[limit:{limit}]" in everything for limit in load().limits)
+    assert all(f"[{source}]" in everything for source in load().sources)
+    assert padside(["sources", "zzz"]) == 2
+    assert "'zzz'" in capsys.readouterr().err

@@ -13,11 +13,16 @@ PATTERNS = (
     "faults/*.yaml",
     "repairs/*.yaml",
     "limits/*.yaml",
+    "calculations/*.yaml",
+    "refrigerants/refrigerants.yaml",
+    "tables/*.yaml",
     "safety/steps.yaml",
     "safety/stops.yaml",
     "safety/cautions.yaml",
     "units/*.yaml",
     "visit/*.yaml",
+    "electrical_tables.yaml",
+    "heat_stress.yaml",
 )
 CARRYING = sorted(path.relative_to(DATA).as_posix() for pattern in PATTERNS for path in DATA.glob(pattern))
 

@@ -67,7 +67,9 @@ def test_every_plate_number_has_its_case() -> None:
 
 @pytest.mark.parametrize("case", VISIT.waits, ids=lambda case: case.wait)
 def test_a_wait_is_as_long_as_the_trade_waits(case: Waiting) -> None:
-    assert case.low <= load().waits[case.wait].minutes <= case.high
+    wait = load().waits[case.wait]
+    assert case.low <= wait.minutes <= case.high
+    assert wait.span is None or wait.span[0] <= wait.minutes <= wait.span[1]
 
 
 def test_every_wait_has_its_case() -> None:

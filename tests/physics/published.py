@@ -26,8 +26,8 @@ class Sourced(Closed):
 
 class Check(Sourced):
     call: str
-    args: tuple[float | str, ...] = ()
-    """A word stands for the table of that name in the same file."""
+    args: tuple[float | str | tuple[float, ...], ...] = ()
+    """A word stands for the table of that name in the same file, or for itself where there is none."""
     given: dict[str, float | list[float] | None] = Field(default_factory=dict, alias="with")
     gives: float | str | tuple[float, ...]
     within: float = 0.0
@@ -53,9 +53,24 @@ class Sizes(Closed):
     known: Known
 
 
+class Rows(Closed):
+    rows: tuple[tuple[float, float], ...]
+    source: str
+    known: Known
+
+
+class Ampacities(Closed):
+    amps: dict[str, float]
+    source: str
+    known: Known
+
+
 class Published(Closed):
     checks: tuple[Check, ...]
     standard_sizes: Sizes
+    derating_curve: Rows
+    humidity_additions: Rows
+    copper_60_c: Ampacities
     chart_cells: tuple[Chart, ...]
     chart_misfits: tuple[Chart, ...]
     cooling: tuple[Cooling, ...]

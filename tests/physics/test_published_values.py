@@ -11,20 +11,27 @@ from typing import Any
 import pytest
 
 from assistant import physics
-from assistant.physics import electricity, heat, units
+from assistant.physics import curves, electricity, heat, units
 from assistant.physics.heat import fit_cooling, heat_index_f, heat_index_regression_f
 from knowledge.base import load
 
 from .published import Check, Cooling, published
 
 DATA = published()
+TABLES: dict[str, Any] = {
+    "standard_sizes": DATA.standard_sizes.amps,
+    "derating_curve": DATA.derating_curve.rows,
+    "humidity_additions": DATA.humidity_additions.rows,
+    "copper_60_c": DATA.copper_60_c.amps,
+    "single_phase": electricity.Circuit.SINGLE_PHASE,
+}
 OTHERWISE_COMPARED = {"fit_cooling", "minutes_to_band", "heat_index_regression_f"}
 """Compared with tables below, or (the band) by simulation."""
 
 
 def public_functions() -> dict[str, Any]:
     found: dict[str, Any] = {name: getattr(electricity, name) for name in electricity.__all__}
-    for module in (heat, units):
+    for module in (heat, units, curves):
         found |= {n: f for n, f in getmembers(module, isfunction) if f.__module__ == module.__name__}
     return {name: f for name, f in found.items() if isfunction(f) and not name.startswith("_")}
 
@@ -34,8 +41,7 @@ FUNCTIONS = public_functions()
 
 @pytest.mark.parametrize("check", DATA.checks, ids=lambda check: check.name)
 def test_formula_gives_the_sourced_value(check: Check) -> None:
-    tables = {"standard_sizes": DATA.standard_sizes.amps}
-    args = [tables[arg] if isinstance(arg, str) else arg for arg in check.args]
+    args = [TABLES.get(arg, arg) if isinstance(arg, str) else arg for arg in check.args]
     result = FUNCTIONS[check.call](*args, **check.given)
     if isinstance(check.gives, str):
         assert result == check.gives
@@ -49,7 +55,8 @@ def test_every_public_function_is_compared_with_something() -> None:
 
 def test_every_value_names_a_source_of_the_bibliography_and_has_its_own_name() -> None:
     entries = (*DATA.checks, *DATA.chart_cells, *DATA.chart_misfits, *DATA.cooling)
-    assert {entry.source for entry in entries} <= set(load().sources)
+    tables = (DATA.standard_sizes, DATA.derating_curve, DATA.humidity_additions, DATA.copper_60_c)
+    assert {entry.source for entry in (*entries, *tables)} <= set(load().sources)
     assert [name for name, count in Counter(entry.name for entry in entries).items() if count > 1] == []
 
 

@@ -229,6 +229,7 @@ class PlayedDesk:
     """Answers each note with the next of a list, the last one again and again; an exception is raised."""
 
     visit = VISIT
+    save_problem: str | None = None
 
     def __init__(self, *answers: Reply | Exception, greeting: Reply | Exception = WELCOME) -> None:
         self._answers = list(answers) or [WELCOME]

@@ -53,6 +53,13 @@ def test_what_was_said_comes_back_exactly(text: str) -> None:
     assert one(EchoDesk(), f"{text}\n".encode())["heard"][0]["said"] == text
 
 
+def test_a_note_that_could_not_be_saved_has_its_notice() -> None:
+    desk = PlayedDesk(HUMMING)
+    desk.save_problem = "Your last note is not saved. The disk is full."
+    assert one(desk, b"fan is huming\n")["notice"] == desk.save_problem
+    assert one(desk, b"fan \xff\n")["notice"].endswith(f"were replaced. {desk.save_problem}")
+
+
 def test_an_object_holds_the_documented_keys() -> None:
     found = one(PlayedDesk(HUMMING), b"fan is huming\n")
     assert found.keys() >= WHOLE

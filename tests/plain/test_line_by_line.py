@@ -149,6 +149,17 @@ def test_a_reader_that_went_away_ends_it_quietly() -> None:
     assert run_plain(as_desk(PlayedDesk()), io.BytesIO(b"fan\n"), out, 80) == 0
 
 
+def test_it_does_not_say_that_all_is_kept_where_it_is_not() -> None:
+    desk = PlayedDesk(HUMMING)
+    desk.save_problem = "Your last note is not saved."
+    printed = io.TextIOWrapper(io.BytesIO(), encoding="utf-8")
+    run_plain(as_desk(desk), Terminal(b""), printed)
+    printed.seek(0)
+    text = printed.read()
+    assert text.endswith("Leaving.\n")
+    assert "kept" not in text
+
+
 _PROGRAM = """
 import sys
 from assistant.plain import run_plain

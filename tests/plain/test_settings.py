@@ -30,10 +30,10 @@ def test_without_a_file_the_defaults_are_used_silently(tmp_path: Path) -> None:
 
 
 def test_the_command_line_beats_the_environment_beats_the_file(tmp_path: Path) -> None:
-    text = 'theme = "night"\nunits = "si"\nvoice = true\n'
-    environ = {"PADSIDE_UNITS": "us", "PADSIDE_THEME": "night", "PADSIDE_VISITS": "/data/visits"}
-    found, told = load(tmp_path, text, environ, theme="sunlight", units=None)
-    assert found == Settings(theme="sunlight", units="us", voice=True, visits=Path("/data/visits"))
+    text = 'theme = "night"\nvisits = "/mnt/visits"\nvoice = true\n'
+    environ = {"PADSIDE_THEME": "night", "PADSIDE_VISITS": "/data/visits"}
+    found, told = load(tmp_path, text, environ, theme="sunlight", voice=None)
+    assert found == Settings(theme="sunlight", voice=True, visits=Path("/data/visits"))
     assert told == []
 
 
@@ -50,8 +50,10 @@ def test_another_file_can_be_named(tmp_path: Path) -> None:
             '\n\ntheme = "blue"',
             "settings.toml:3: theme = 'blue' is not possible: input should be 'sunlight' or 'night'.",
         ),
-        ('unit = "si"', "settings.toml:1: there is no setting 'unit'; did you mean 'units'? It is left out."),
-        ("[screen]\nx = 1", "settings.toml:1: there is no setting 'screen'; there are theme, units, voice, visits."),
+        ('visit = "/x"', "settings.toml:1: there is no setting 'visit'; did you mean 'visits'? It is left out."),
+        ("[screen]\nx = 1", "settings.toml:1: there is no setting 'screen'; there are theme, voice, visits."),
+        ("visits = 5", "settings.toml:1: visits = 5 is not possible: write the whole path of a folder, in quotes."),
+        ('visits = "here"', "visits = 'here' is not possible: write the whole path of a folder, in quotes."),
         ("voice = 3", "settings.toml:1: voice = 3 is not possible: "),
         ("theme = night", "is not valid TOML: Invalid value (at line 1, column 9). Words stand in quotes"),
         (b"\xff\xfe", "is not text in UTF-8. Save it as UTF-8 or delete it. Using the defaults."),
@@ -67,11 +69,17 @@ def test_a_bad_file_is_told_with_its_line_and_the_defaults_are_used(
 
 
 def test_one_bad_value_leaves_the_others_in_force(tmp_path: Path) -> None:
-    found, told = load(tmp_path, 'theme = "blue"\nunits = "si"', {"PADSIDE_UNITS": "furlong"})
-    assert found == Settings(units="si")
+    found, told = load(tmp_path, 'theme = "blue"\nvoice = true', {"PADSIDE_VOICE": "loud"})
+    assert found == Settings(voice=True)
     assert len(told) == 2
-    assert told[1].startswith("PADSIDE_UNITS: ")
-    assert told[1].endswith("Using 'si'.")
+    assert told[1].startswith("PADSIDE_VOICE: ")
+    assert told[1].endswith("Using True.")
+
+
+def test_the_folder_for_visits_may_lie_in_the_home_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("HOME", "/home/t")
+    monkeypatch.setenv("USERPROFILE", "/home/t")
+    assert load(tmp_path, 'visits = "~/work"')[0].visits == Path("/home/t/work")
 
 
 def test_a_folder_in_place_of_the_file_is_told(tmp_path: Path) -> None:

@@ -26,7 +26,7 @@ def pole(tables: Tables, plate: dict[str, float]) -> Diagnosis:
 def test_decisive_readings_say_got_good_and_fault(pole: Diagnosis) -> None:
     text = "\n".join(pole.explain("replace_contactor"))
 
-    assert "volts across contactor pole 1: you got 239 V; a good unit gives 0 V; with this fault 240 V" in text
+    assert "volts across contactor pole 1: found 239 V; a good unit gives 0 V; with this fault 240 V" in text
 
 
 def test_the_parts_between_live_and_dead_are_named(pole: Diagnosis) -> None:
@@ -62,7 +62,7 @@ def test_why_not_names_the_reading_that_speaks_against(tables: Tables, plate: di
     lines = Diagnosis(tables, history, plate=plate).why_not("cap_fan_open")
 
     assert lines[0].startswith(
-        "capacitance of the FAN section: you got 5 µF; a good unit gives 5 µF; with this fault 0 µF; with "
+        "capacitance of the FAN section: found 5 µF; a good unit gives 5 µF; with this fault 0 µF; with "
     )
 
 

@@ -66,6 +66,8 @@ class Case(Closed):
     expect: Expect
     plate: dict[str, float] = Field(default_factory=dict)
     readings: dict[str, float] = Field(default_factory=dict)
+    given: dict[str, float] = Field(default_factory=dict)
+    """Inputs of the formula by its own names."""
     reading: float | Open | None = None
     limit: str | None = None
     check: str | None = None
@@ -76,6 +78,7 @@ class Case(Closed):
     replace: Replace | None = None
     fuse: float | None = None
     cool: Cool | None = None
+    touch: Cool | None = None
     hold: dict[str, float] | None = None
 
     @model_validator(mode="after")
@@ -88,7 +91,7 @@ class Case(Closed):
         return self
 
 
-QUESTIONS = ("limit", "check", "winding", "load", "drop", "replace", "fuse", "cool", "hold")
+QUESTIONS = ("limit", "check", "winding", "load", "drop", "replace", "fuse", "cool", "touch", "hold")
 
 
 class CaseFile(Closed):
@@ -125,6 +128,7 @@ def test_every_file_of_limits_has_its_file_of_cases_and_every_limit_a_case() -> 
         "replace": "capacitor_replacement",
         "fuse": "fuse_maximum",
         "cool": "cool_down",
+        "touch": "touch_cool_down",
         "hold": "discharge_time",
     }
     met |= {by_function[q] for q in by_function if any(getattr(case, q) is not None for case in ALL)}
@@ -140,8 +144,10 @@ def test_case_names_are_unique_and_sources_are_in_the_bibliography() -> None:
 def _answer(kb: KnowledgeBase, case: Case) -> dict[str, Any]:
     if case.hold is not None:
         return {"value": limits.hold_seconds(kb, case.hold)}
-    if case.cool is not None:
-        forecast = limits.cool_down_forecast(kb, case.cool.shell, case.cool.air_f)
+    cooling = case.cool or case.touch
+    if cooling is not None:
+        target = limits.TOUCH_COOL_DOWN if case.touch else "cool_down"
+        forecast = limits.cool_down_forecast(kb, cooling.shell, cooling.air_f, target)
         value = forecast.minutes if isinstance(forecast, Forecast) else None
         return {"value": value, "says": forecast.sentence}
     if case.load is not None:
@@ -151,7 +157,7 @@ def _answer(kb: KnowledgeBase, case: Case) -> dict[str, Any]:
     if direct is not None:
         return _of_verdict(direct)
     result = (
-        limits.limit_for(kb, case.limit, case.plate, case.readings)
+        limits.limit_for(kb, case.limit, case.plate, case.readings, given=case.given)
         if case.limit is not None
         else limits.limit_for_check(kb, case.check or "", case.plate, case.readings)
     )

@@ -16,7 +16,18 @@ KB = load()
 LIMITS = tuple(KB.limits.values())
 JUDGED = {"low", "high", "far_high", "watch", "edge", "outside", "open", "inside"}
 BOUND = re.compile(r"(low|high|warn_low|warn_high|far_high)_([a-z]+)")
-SUFFIX = {"voltage": "v", "current": "a", "resistance": "ohm", "temperature": "f", "capacitance": "uf"}
+SUFFIX = {
+    "voltage": "v",
+    "current": "a",
+    "resistance": "ohm",
+    "temperature": "f",
+    "temperature_difference": "f",
+    "capacitance": "uf",
+    "percent": "pct",
+    "ratio": "ratio",
+    "airflow_per_ton": "cfm",
+    "static_pressure": "inwc",
+}
 PLACES = {
     "ready": {"last", "target"},
     "forecast": {"minutes", "target", "early", "late"},

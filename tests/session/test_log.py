@@ -219,7 +219,7 @@ def test_a_visit_is_not_begun_twice(path: Path, data: bytes) -> None:
     assert path.read_bytes() == data
 
 
-@pytest.mark.parametrize(("number", "word"), [(errno.EROFS, "read-only"), (errno.EACCES, "may not write")])
+@pytest.mark.parametrize(("number", "word"), [(errno.EROFS, "read-only"), (errno.EACCES, "no permission")])
 @pytest.mark.parametrize("begin", [VisitLog.create, VisitLog.open])
 def test_a_folder_that_may_not_be_written(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, begin: Callable[[Path], VisitLog], number: int, word: str

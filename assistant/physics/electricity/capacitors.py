@@ -5,6 +5,7 @@ Volts and amps are r.m.s. unless a name says ``crest``.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf, log, pi, sqrt
 
 from assistant.physics.errors import OutsideValidity, above, within
@@ -22,6 +23,20 @@ def capacitance_uf(current_a: float, voltage_v: float, frequency_hz: float) -> f
     above("voltage", voltage_v, 0, "V")
     above("frequency", frequency_hz, 0, "Hz")
     return _UF_PER_F * current_a / (2 * pi * frequency_hz * voltage_v)
+
+
+def capacitance_band_uf(
+    current_a: float, voltage_v: float, frequency_hz: float, current_error_pct: float, voltage_error_pct: float
+) -> tuple[float, float]:
+    """Return the least and most capacitance in µF that two meters with these errors leave possible.
+
+    The errors are the worst case in percent of reading: C (1 - uI) / (1 + uV) to C (1 + uI) / (1 - uV).
+    Validity of ``capacitance_uf``; each error 0 to 10 %. Source: derived.
+    """
+    middle_uf = capacitance_uf(current_a, voltage_v, frequency_hz)
+    amps = within("ammeter error", current_error_pct, 0, 10, "%") / 100
+    volts = within("voltmeter error", voltage_error_pct, 0, 10, "%") / 100
+    return middle_uf * (1 - amps) / (1 + volts), middle_uf * (1 + amps) / (1 - volts)
 
 
 def capacitor_current_a(capacitance_uf: float, voltage_v: float, frequency_hz: float) -> float:
@@ -56,6 +71,19 @@ def capacitance_bounds_uf(marked_uf: float, tolerance_pct: float) -> tuple[float
 def parallel_uf(*sections_uf: float) -> float:
     """Return the capacitance in µF of sections in parallel: the sum. Each > 0. Source: reactance."""
     return sum(above("capacitance", section, 0, "µF") for section in sections_uf)
+
+
+def parallel_tolerance_pct(sections_uf: Sequence[float], tolerances_pct: Sequence[float]) -> float:
+    """Return the worst-case tolerance in percent of sections in parallel: sum(C t) / sum(C).
+
+    Never worse than the worst section. As many tolerances as sections, at least one; C > 0, t 0 to 99.9 %.
+    Source: derived.
+    """
+    if not sections_uf or len(sections_uf) != len(tolerances_pct):
+        counts = f"{len(sections_uf)} sections and {len(tolerances_pct)} tolerances"
+        raise OutsideValidity(f"{counts}: must be equally many and at least 1")
+    pairs = zip(sections_uf, tolerances_pct, strict=True)
+    return sum(c * within("tolerance", t, 0, 99.9, "%") for c, t in pairs) / parallel_uf(*sections_uf)
 
 
 def series_uf(*sections_uf: float) -> float:

@@ -21,6 +21,49 @@ def scaled_locked_rotor_a(lra_a: float, voltage_v: float, rated_v: float) -> flo
     return lra_a * voltage_v / above("rated voltage", rated_v, 0, "V")
 
 
+def assumed_locked_rotor_a(rla_a: float, multiple: float) -> float:
+    """Return the locked-rotor current in A to assume where the plate prints none: a multiple of RLA.
+
+    For sizing a disconnect, not for judging a start. RLA > 0, multiple 1 to 10. Source: nec_440 (440.12(C)).
+    """
+    return above("RLA", rla_a, 0, "A") * within("multiple", multiple, 1, 10, "")
+
+
+def starting_torque_share(voltage_v: float, rated_v: float) -> float:
+    """Return the starting torque of an induction motor as a share of that at rated voltage: (V / Vr)^2.
+
+    Rated frequency; V 0 to 110 % of Vr, the range the motor is made for and below. Source: nema_mg1_12_44.
+    """
+    above("rated voltage", rated_v, 0, "V")
+    return (within("voltage", voltage_v, 0, 1.1 * rated_v, "V") / rated_v) ** 2
+
+
+def plate_share_pct(measured_a: float, plate_a: float) -> float:
+    """Return a running current in percent of the plate's RLA or FLA: 100 I / plate.
+
+    RLA is set for circuit sizing: under 100 % is no proof of health. Measured >= 0, plate > 0.
+    Source: nec_440 (440.4, 440.6).
+    """
+    return 100 * within("measured current", measured_a, 0, inf, "A") / above("plate current", plate_a, 0, "A")
+
+
+def overload_ceiling_a(rla_a: float, pct: float) -> float:
+    """Return the most current in A that a running-overload device of this kind may let flow for good.
+
+    ``pct`` depends on the kind of device and stands in the knowledge. RLA > 0, pct 100 to 200.
+    Source: nec_440 (440.52).
+    """
+    return above("RLA", rla_a, 0, "A") * within("percentage", pct, 100, 200, "%") / 100
+
+
+def fuse_stress_multiple(locked_a: float, fuse_a: float) -> float:
+    """Return what a start asks of a fuse: locked-rotor current as a multiple of the fuse's rating.
+
+    A time-delay fuse carries the multiple of its standard for some seconds. Both > 0. Source: ul_248_12.
+    """
+    return above("locked-rotor current", locked_a, 0, "A") / above("fuse rating", fuse_a, 0, "A")
+
+
 def minimum_circuit_ampacity_a(motor_currents_a: Sequence[float], largest_pct: float) -> float:
     """Return MCA in A: the sum of all motor currents, the largest one counted ``largest_pct`` percent.
 

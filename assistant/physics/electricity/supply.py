@@ -1,10 +1,11 @@
-"""Supply: drop under load, source impedance, unbalance, control transformer taps, bad contacts."""
+"""Supply: drop under load, source impedance, control transformer, bad contacts."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf
 
-from assistant.physics.errors import above, within
+from assistant.physics.errors import OutsideValidity, above, within
 
 
 def voltage_drop_pct(rest_v: float, loaded_v: float) -> float:
@@ -27,16 +28,6 @@ def source_impedance_ohm(rest_v: float, loaded_v: float, current_a: float) -> fl
     return (rest_v - loaded_v) / current_a
 
 
-def unbalance_pct(a: float, b: float, c: float) -> float:
-    """Return three-phase unbalance in percent: 100 max|x - average| / average. Not (max - min) / average.
-
-    Line-to-line volts, or amps; each >= 0, the average > 0. Source: nema_mg1_12_45.
-    """
-    values = [within("phase value", x, 0, inf, "V or A") for x in (a, b, c)]
-    average = above("average", sum(values) / 3, 0, "V or A")
-    return 100 * max(abs(x - average) for x in values) / average
-
-
 def secondary_voltage_v(rated_secondary_v: float, line_v: float, tap_v: float) -> float:
     """Return a transformer's no-load secondary voltage in V for a given primary tap: Vs = Vr Vline / Vtap.
 
@@ -52,6 +43,37 @@ def secondary_rated_a(rating_va: float, secondary_v: float) -> float:
     return above("rating", rating_va, 0, "VA") / above("secondary voltage", secondary_v, 0, "V")
 
 
+def apparent_power_va(voltage_v: float, current_a: float) -> float:
+    """Return the single-phase apparent power in VA: V I. Both >= 0. Source: derived."""
+    return within("voltage", voltage_v, 0, inf, "V") * within("current", current_a, 0, inf, "A")
+
+
+def single_phase_power_w(voltage_v: float, current_a: float, power_factor: float) -> float:
+    """Return the single-phase real power in W: V I pf. V, I >= 0, power factor 0 to 1. Source: derived."""
+    return apparent_power_va(voltage_v, current_a) * within("power factor", power_factor, 0, 1, "")
+
+
+def loading_pct(loads_va: Sequence[float], rating_va: float) -> float:
+    """Return how loaded a transformer is in percent: 100 sum(VA) / rating.
+
+    Apparent powers are added as if in phase, which is on the safe side. At least one load, each >= 0,
+    rating > 0. Sealed coils count with sealed VA, never with V / DC ohms. Source: derived.
+    """
+    if not loads_va:
+        raise OutsideValidity("no load given: must be at least 1")
+    whole_va = sum(within("load", load, 0, inf, "VA") for load in loads_va)
+    return 100 * whole_va / above("transformer rating", rating_va, 0, "VA")
+
+
+def class_2_device_ceiling_a(limit_va: float, secondary_v: float) -> float:
+    """Return the largest fuse in A behind a class 2 source that does not limit itself: VA limit / V.
+
+    Secondary above 0, at most 30 V (r.m.s.); VA limit > 0. Source: nec_table_11a.
+    """
+    above("secondary voltage", secondary_v, 0, "V")
+    return above("limit", limit_va, 0, "VA") / within("secondary voltage", secondary_v, 0, 30, "V")
+
+
 def contact_resistance_ohm(drop_v: float, current_a: float) -> float:
     """Return the resistance in ohm of a closed contact, fuse clip or lug: V / I under load.
 
@@ -63,3 +85,14 @@ def contact_resistance_ohm(drop_v: float, current_a: float) -> float:
 def contact_heat_w(drop_v: float, current_a: float) -> float:
     """Return the heat in W made in a contact: V I (resistive, so in phase). Both >= 0. Source: derived."""
     return within("drop", drop_v, 0, inf, "V") * within("current", current_a, 0, inf, "A")
+
+
+def above_lowest_pct(values: Sequence[float]) -> float:
+    """Return how far the worst of similar poles lies above the best, in percent of the best: 100 (max / min - 1).
+
+    Drops or resistances of poles carrying the same current; at least two, each > 0. Source: neta_mts.
+    """
+    if len(values) < 2:
+        raise OutsideValidity(f"{len(values)} pole given: must be at least 2")
+    poles = [above("pole", value, 0, "") for value in values]
+    return 100 * (max(poles) / min(poles) - 1)

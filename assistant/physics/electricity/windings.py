@@ -11,6 +11,9 @@ COPPER_ZERO_RESISTANCE_C = -234.5
 """Where the straight line of copper's resistance meets zero: 20 - 1/0.00393 (source: nbs_copper)."""
 
 
+_COPPER_RANGE_C = (-50, 200)
+
+
 class Windings(StrEnum):
     """What the three resistances between C, S and R leave possible."""
 
@@ -92,8 +95,37 @@ def copper_temperature_c(cold_ohm: float, cold_c: float, now_ohm: float) -> floa
     above("cold resistance", cold_ohm, 0, "Ω")
     above("resistance now", now_ohm, 0, "Ω")
     now_c = now_ohm / cold_ohm * _scale(cold_c) + COPPER_ZERO_RESISTANCE_C
-    return within("winding temperature from this resistance", now_c, -50, 200, "°C")
+    return within("winding temperature from this resistance", now_c, *_COPPER_RANGE_C, "°C")
+
+
+def copper_temperature_band_c(
+    cold_ohm: float, cold_c: float, now_ohm: float, lead_error_ohm: float
+) -> tuple[float, float]:
+    """Return the lowest and highest winding temperature in degrees C that an error of the leads leaves possible.
+
+    Each of the two resistances is taken to be off by up to ``lead_error_ohm``, in the worse direction; cut off
+    at the range of ``copper_temperature_c``. The error 0 or more and below both resistances. Source: derived.
+    """
+    error_ohm = within("lead error", lead_error_ohm, 0, inf, "Ω")
+    above("cold resistance", cold_ohm, error_ohm, "Ω (the lead error)")
+    above("resistance now", now_ohm, error_ohm, "Ω (the lead error)")
+    copper_temperature_c(cold_ohm, cold_c, now_ohm)
+    ends = (
+        (now_ohm + sign * error_ohm) / (cold_ohm - sign * error_ohm) * _scale(cold_c) + COPPER_ZERO_RESISTANCE_C
+        for sign in (-1, 1)
+    )
+    low_c, high_c = ends
+    return max(low_c, _COPPER_RANGE_C[0]), min(high_c, _COPPER_RANGE_C[1])
+
+
+def winding_spread_pct(a_ohm: float, b_ohm: float, c_ohm: float) -> float:
+    """Return how far the three windings of a three-phase motor differ, in percent: 100 (max - min) / average.
+
+    Leads off, each > 0. Source: textbook_windings.
+    """
+    ohms = [above("resistance", x, 0, "Ω") for x in (a_ohm, b_ohm, c_ohm)]
+    return 100 * (max(ohms) - min(ohms)) / (sum(ohms) / 3)
 
 
 def _scale(temp_c: float) -> float:
-    return within("temperature", temp_c, -50, 200, "°C") - COPPER_ZERO_RESISTANCE_C
+    return within("temperature", temp_c, *_COPPER_RANGE_C, "°C") - COPPER_ZERO_RESISTANCE_C

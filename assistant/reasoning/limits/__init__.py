@@ -6,22 +6,34 @@ Formulas are in ``formulas`` (registered by name), their numbers and sentences i
 from __future__ import annotations
 
 from .answers import answer_limit
-from .cooling import Forecast, Missing, cool_down_forecast
+from .cooling import TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
+from .heat_stress import HeatAdvice, heat_advice
 from .lookup import hold_seconds, limit_for, limit_for_check
 from .parts import fuse_check, load_capacitance, replacement_capacitor, voltage_drop_check, winding_check
+from .plate_sizes import CircuitSizes, circuit_sizes
 from .results import LimitResult, Verdict, figure
 from .sources import pedigree
+from .stock import Can, Choice, Fitting, choose_capacitor
 from .verdicts import judge
 
 __all__ = [
+    "TOUCH_COOL_DOWN",
+    "Can",
+    "Choice",
+    "CircuitSizes",
+    "Fitting",
     "Forecast",
+    "HeatAdvice",
     "LimitResult",
     "Missing",
     "Verdict",
     "answer_limit",
+    "choose_capacitor",
+    "circuit_sizes",
     "cool_down_forecast",
     "figure",
     "fuse_check",
+    "heat_advice",
     "hold_seconds",
     "judge",
     "limit_for",

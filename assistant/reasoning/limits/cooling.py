@@ -16,6 +16,7 @@ Samples = Sequence[tuple[float, float]]
 """(minutes, degrees F), any order."""
 
 COOL_DOWN = "cool_down"
+TOUCH_COOL_DOWN = "touch_cool_down"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +47,16 @@ class Missing:
     sentence: str
 
 
-def cool_down_forecast(kb: KnowledgeBase, samples: Samples, ambient_f: float | None) -> Forecast | Missing:
-    """Return when the shell will reach the target of limit ``cool_down``, or what is missing for a forecast.
+def cool_down_forecast(
+    kb: KnowledgeBase, samples: Samples, ambient_f: float | None, limit_id: str = COOL_DOWN
+) -> Forecast | Missing:
+    """Return when the shell will reach the target of a cooling limit, or what is missing for a forecast.
 
-    ``samples`` are (minutes on any clock, degrees F); only those since the shell last got warmer count.
+    ``limit_id``: ``cool_down`` (ohms count) or ``touch_cool_down`` (it can be handled). ``samples`` are (minutes on
+    any clock, degrees F); only those since the shell last got warmer count. Ask again with every new reading: the
+    fit is made anew from all of them.
     """
-    limit = kb.limits[COOL_DOWN]
+    limit = kb.limits[limit_id]
     constants, says = limit.constants, limit.says
     target_f, excess_f = constants["target_f"], constants["min_excess_f"]
     falling = _since_last_rise(samples, constants["new_rise_f"])

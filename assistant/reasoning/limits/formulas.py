@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from assistant.physics import electricity
+from assistant.physics.grid import Grid
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,10 @@ class Inputs:
     readings: Mapping[str, float | None] = field(default_factory=dict)
     """Readings by the rule's own input names; None = open."""
     about: str | None = None
+    table: Grid | None = None
+    """The printed table that the limit names."""
+    table_inputs: tuple[str, str] = ("", "")
+    """Names of the readings that pick its row and its column."""
 
     def plate_value(self, place: int = 0) -> float:
         return self.plate[self.needs[place]]
@@ -105,7 +110,7 @@ def capacitance_under_load(x: Inputs) -> Window:
     return Window(low_uf, high_uf, meter_pct=error_pct)
 
 
-@_formula(says="fits other_uf lower_volts unmarked")
+@_formula(says="fits other_uf other_kind lower_volts unmarked")
 def same_rating(x: Inputs) -> Window:
     """Nothing but the marked value."""
     return Window(x.plate_value(), x.plate_value())

@@ -11,7 +11,9 @@ from assistant.physics.errors import OutsideValidity
 from knowledge.base import KnowledgeBase
 from knowledge.models.limit import Limit
 
+from . import formulas_cooling as _registered  # noqa: F401  # its rules enter FORMULAS on import
 from .formulas import FORMULAS, Inputs, Window
+from .printed import grid
 from .results import LimitResult, figure, rounded
 
 Plate = Mapping[str, float]
@@ -19,13 +21,21 @@ Readings = Mapping[str, float | None]
 """Check id -> value in the quantity's canonical unit; None = over limit (open)."""
 
 NO_READINGS: Readings = MappingProxyType({})
+NOTHING_GIVEN: Plate = MappingProxyType({})
 DISCHARGE = "discharge_time"
 
 
 def limit_for(
-    kb: KnowledgeBase, limit_id: str, plate: Plate, readings: Readings = NO_READINGS, about: str | None = None
+    kb: KnowledgeBase,
+    limit_id: str,
+    plate: Plate,
+    readings: Readings = NO_READINGS,
+    about: str | None = None,
+    given: Mapping[str, float] = NOTHING_GIVEN,
 ) -> LimitResult | None:
     """Return the limit for this plate and these readings; None for an unknown id.
+
+    ``given`` are inputs of the formula by its own names, where they do not come from a check.
 
     Plate values that are not positive numbers count as not read. Where a plate item without a typical value
     is missing the result has no bounds and names it in ``missing``; where a value lies outside what the
@@ -43,8 +53,8 @@ def limit_for(
     corners: list[Window] = []
     try:
         if not missing:
-            window = _apply(limit, values, readings, about)
-            corners = [_apply(limit, v, readings, about) for v in _corners(kb, limit, values, typical)]
+            window = _apply(kb, limit, values, readings, about, given)
+            corners = [_apply(kb, limit, v, readings, about, given) for v in _corners(kb, limit, values, typical)]
     except OutsideValidity as err:
         problem = str(err)
     lows = [w.low for w in corners if w.low is not None]
@@ -95,14 +105,31 @@ def hold_seconds(kb: KnowledgeBase, plate: Plate) -> float:
     return float(-(-result.low // 1))
 
 
-def _apply(limit: Limit, values: Plate, readings: Readings, about: str | None) -> Window:
+def _apply(
+    kb: KnowledgeBase,
+    limit: Limit,
+    values: Plate,
+    readings: Readings,
+    about: str | None,
+    given: Mapping[str, float],
+) -> Window:
     inputs = {
         name: next(readings[c] for c in checks if c in readings)
         for name, checks in limit.uses.items()
         if any(c in readings for c in checks)
     }
+    printed = kb.tables[limit.table] if limit.table else None
     return FORMULAS[limit.formula].rule(
-        Inputs(limit.constants, values, limit.needs_plate, limit.optional_plate, inputs, about)
+        Inputs(
+            limit.constants,
+            values,
+            limit.needs_plate,
+            limit.optional_plate,
+            {**inputs, **given},
+            about,
+            grid(printed) if printed else None,
+            (printed.row, printed.column) if printed else ("", ""),
+        )
     )
 
 

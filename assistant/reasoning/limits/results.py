@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from math import floor, log10
 
 
@@ -45,12 +45,33 @@ class LimitResult:
     meter_abs: float = 0.0
     condemns: bool = True
     open_condemns: bool = True
+    worded: str = ""
+    """The window in words where it is shown in another unit; empty for the bounds themselves."""
     says: Mapping[str, str] = field(default_factory=dict, compare=False, hash=False)
     """What follows for the technician, by outcome."""
+
+    def with_bounds(self, change: Callable[[float], float]) -> LimitResult:
+        """Return the limit with every bound that there is changed."""
+
+        def changed(bound: float | None) -> float | None:
+            return None if bound is None else change(bound)
+
+        return replace(
+            self,
+            low=changed(self.low),
+            high=changed(self.high),
+            warn_low=changed(self.warn_low),
+            warn_high=changed(self.warn_high),
+            far_high=changed(self.far_high),
+            certain_low=changed(self.certain_low),
+            certain_high=changed(self.certain_high),
+        )
 
     @property
     def window(self) -> str:
         """The window in words: ``42.3 to 47.7 µF``, ``at least 2 MΩ``, ``up to 0.3 V``; empty for none."""
+        if self.worded:
+            return self.worded
         low, high = self.low, self.high
         if low is not None and high is not None and low == high:
             return figure(low, self.unit)

@@ -33,7 +33,11 @@ def judge(limit: LimitResult, value: float | None, over_limit: bool = False) -> 
     if limit.low is None and limit.high is None:
         need = "The plate value is missing" if limit.missing else limit.problem
         return Verdict("", None, joined(f"{shown}: nothing to compare it with yet", need))
-    outcome = _outcome(limit, value)
+    return verdict_of(limit, outcome_of(limit, value), shown)
+
+
+def verdict_of(limit: LimitResult, outcome: str, shown: str) -> Verdict:
+    """Return the verdict for an outcome of ``outcome_of``, with the reading put as ``shown``."""
     word, ok, put = _WORDS[outcome]
     if not limit.condemns or (limit.typical and ok):
         ok = None
@@ -42,7 +46,11 @@ def judge(limit: LimitResult, value: float | None, over_limit: bool = False) -> 
     return Verdict(word, ok, joined(f"{shown}: {head}", assumption, limit.says.get(outcome, "")))
 
 
-def _outcome(limit: LimitResult, value: float) -> str:
+def outcome_of(limit: LimitResult, value: float) -> str:
+    """Return how a reading stands: low, high, far_high, inside, watch, edge (too close to call) or outside.
+
+    ``outside``: out of the window, but another plate than the typical one assumed would excuse it.
+    """
     margin = abs(value) * limit.meter_pct / 100 + limit.meter_abs
     low, high = _or(limit.low, -inf), _or(limit.high, inf)
     sure_low, sure_high = low, high
