@@ -79,6 +79,8 @@ def definitions(kb: KnowledgeBase) -> dict[str, Collection[str]]:
     known["fact that a check or consequence asks for"] = set(_asked_facts(kb))
     for check in kb.checks.values():
         known[f"outcome of {check.id}"] = [answer.outcome for answer in check.answers]
+    for repair in kb.repairs.values():
+        known[f"confirming check of {repair.id}"] = list(repair.confirm)
     made = {f"{fact}.{value}" for fault in kb.faults.values() for fact, value in fault.facts.items()}
     for unit in kb.units.values():
         known.update(_unit_parts(unit, made))

@@ -178,6 +178,9 @@ def _repairs(kb: KnowledgeBase) -> Iterator[Use]:
         here = ("repair", repair.id)
         yield from _each(*here, "subject", [(("part",), repair.part)])
         yield from _each(*here, "check", _many("confirm", repair.confirm))
+        for check, given in repair.given.items():
+            yield Use(*here, ("given", check), f"confirming check of {repair.id}", check)
+            yield from _each(*here, "check", ((("given", check, n), one) for n, one in enumerate(given)))
         yield from _each(*here, "caution", _many("cautions", repair.cautions))
         yield Use(*here, ("source",), "source", repair.source)
 
@@ -212,6 +215,7 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
 def _stop(stop: Stop) -> Iterator[Use]:
     here = ("stop", stop.id)
     yield from _each(*here, "check", [(("check",), stop.check), (("retest",), stop.retest)])
+    yield from _each(*here, "check", _many("also_retests", stop.also_retests))
     yield from _each(*here, "subject", [(("about",), stop.about)])
     yield from _each(*here, "state", _many("states", stop.states))
     yield from _each(*here, "repair", [(("repeats_repair",), stop.repeats_repair)])

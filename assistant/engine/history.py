@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
 from functools import lru_cache
+from itertools import chain
 
 from assistant.language.models import Doubt
 from assistant.reasoning.diagnosis import Diagnosis, Evidence, Repaired
@@ -48,17 +47,18 @@ def _diagnosis(
 
 
 def _history(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaired, ...]:
-    """Evidence and repairs in order; of a check repeated between two repairs only the last counts.
+    """Evidence and repairs in order; of a check repeated before a repair only the last answer counts.
+
+    Since the last repair the last few answers are told apart, as it matters whether they agree.
 
     The cost grows with checks and repairs, not with the length of the visit.
     """
     history: list[Evidence | Repaired] = []
     since = 0
     for repair, before in zip((*state.repairs, None), (*state.before_repairs, state.latest), strict=True):
-        span = sorted((seen for seen in before.values() if seen.seq > since), key=lambda seen: seen.seq)
-        times: Mapping[str, int] = {} if repair is not None else state.times
-        found = (_evidence(seen, kb) for seen in span)
-        history += [replace(evidence, times=times.get(evidence.check, 1)) for evidence in found if evidence is not None]
+        answers = before.values() if repair is not None else chain.from_iterable(state.takes.values())
+        span = sorted((seen for seen in answers if seen.seq > since), key=lambda seen: seen.seq)
+        history += [evidence for evidence in (_evidence(seen, kb) for seen in span) if evidence is not None]
         if repair is not None:
             history.append(Repaired(repair.repair))
             since = repair.seq

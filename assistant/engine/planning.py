@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assistant.reasoning.diagnosis import CannotTell, CheckNext, Diagnosis, NoFault, Propose
-from assistant.reasoning.safety import gate
+from assistant.reasoning.safety import gate, open_retests
 from assistant.session import events as e
 from assistant.session.state import HELD_DEAD, Power
 from assistant.session.steps import steps_to_restart, switched_off
@@ -146,7 +146,7 @@ def _restart(draft: Draft) -> Plan:
     state, kb = draft.state, draft.kb
     barred = gate(state, PowerNeed.LIVE, kb).barred
     if barred:
-        retest = kb.checks[kb.stops[barred[0].stop].retest]
+        retest = kb.checks[open_retests(kb, state, barred[0])[0]]
         return Plan(check=retest, need=retest.needs, missing=steps_before(draft, retest))
     missing = steps_to_restart(state, kb)
     if not missing and move(draft, "power_restored"):

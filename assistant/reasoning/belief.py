@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .circuit import Floats, Ints
+from .circuit import Floats
 from .evidence import Evidence, History, Segment, segments
 from .likelihood import Fit, Likelihood
-from .tables import Tables
+from .tables import HEALTHY, Tables
 
 
 @dataclass(frozen=True)
@@ -40,19 +40,32 @@ def updated(start: Floats, fits: Iterable[Fit]) -> Floats:
     return normalised(np.exp(log - log.max()))
 
 
-def form_belief(tables: Tables, likelihood: Likelihood, history: History, complaints: Sequence[str] = ()) -> Belief:
-    """Return the belief after a history; complaints are weak evidence for the unit as it was found."""
+def form_belief(
+    tables: Tables, likelihood: Likelihood, history: History, complaints: Sequence[str] = (), *, unwell: bool = False
+) -> Belief:
+    """Return the belief after a history; complaints are weak evidence for the unit as it was found.
+
+    ``unwell``: the unit as it is now has failed a proof, so that it is healthy only where the proof was misjudged.
+    """
     parts = segments(history)
     belief = tables.prior
     for number, part in enumerate(parts):
-        fits = [(e, likelihood.fit(e, repeated=e.check in part.repeated)) for e in part.evidence]
+        fits = [(e, likelihood.fit(e, part.takes[e.check])) for e in part.evidence]
         hints = _hints(tables, likelihood, complaints, part) if number == 0 else []
         start = updated(belief, hints)
+        if unwell and part.repair is None:
+            start = _not_healthy(tables, start)
         belief = updated(start, (fit for _, fit in fits))
         if part.repair is None:
             return Belief(belief, start, part, tuple(fits))
         belief = repaired(tables, belief, part.repair)
     raise AssertionError("a history ends with a segment that no repair closes")
+
+
+def _not_healthy(tables: Tables, belief: Floats) -> Floats:
+    out = belief.copy()
+    out[HEALTHY] *= tables.kb.reasoning.errors.sense
+    return normalised(out)
 
 
 def _hints(tables: Tables, likelihood: Likelihood, complaints: Sequence[str], part: Segment) -> list[Fit]:
@@ -70,22 +83,13 @@ def _hints(tables: Tables, likelihood: Likelihood, complaints: Sequence[str], pa
 def repaired(tables: Tables, belief: Floats, repair: str) -> Floats:
     """Push each hypothesis to what is left of it once its faults with this repair are gone.
 
-    A small share stays: a repair may not take. The unknown stays unknown. The unit is restarted, so the moment in
-    which it is met is open again.
+    A small share stays: a repair may not take. The unknown stays unknown. How far a fault that is left has gone, and
+    which protection it trips, is open again, as is the moment in which the restarted unit is met.
     """
     fails = tables.kb.reasoning.deciding.repair_fails
-    target = _targets(tables, repair)
-    out = fails * belief
-    np.add.at(out, target, (1.0 - fails) * belief)
+    before, after = tables.kinds_after(repair)
+    out = np.where(before == after, 1.0, fails) * belief
+    moved = np.bincount(after, weights=belief - out, minlength=int(tables.kind.max()) + 1)
+    out += moved[tables.kind] * tables.kind_share
     mass = np.bincount(tables.group, weights=out)
     return normalised(mass[tables.group] * tables.moment_share)
-
-
-def _targets(tables: Tables, repair: str) -> Ints:
-    faults = tables.kb.faults
-    target = np.arange(len(tables.rows), dtype=np.intp)
-    for h, row in enumerate(tables.rows):
-        left = tuple(name for name in row.faults if faults[name].repair != repair)
-        if left != row.faults:
-            target[h] = tables.row_of[left]
-    return target

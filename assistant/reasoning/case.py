@@ -15,17 +15,21 @@ from .tables import Tables
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """Immutable; everything else is worked out from these four."""
+    """Immutable; everything else is worked out from these five."""
 
     tables: Tables
     history: tuple[Evidence | Repaired, ...]
     complaints: tuple[str, ...]
     plate: Mapping[str, float]
+    unwell: bool = False
 
     @classmethod
-    def of(cls, tables: Tables, history: History, complaints: Sequence[str], plate: Mapping[str, float]) -> Case:
+    def of(
+        cls, tables: Tables, history: History, complaints: Sequence[str], plate: Mapping[str, float],
+        *, unwell: bool = False,
+    ) -> Case:  # fmt: skip
         """Return the case of one visit."""
-        return cls(tables, tuple(history), tuple(complaints), dict(plate))
+        return cls(tables, tuple(history), tuple(complaints), dict(plate), unwell)
 
     @cached_property
     def likelihood(self) -> Likelihood:
@@ -33,7 +37,7 @@ class Case:
 
     @cached_property
     def belief(self) -> Belief:
-        return form_belief(self.tables, self.likelihood, self.history, self.complaints)
+        return form_belief(self.tables, self.likelihood, self.history, self.complaints, unwell=self.unwell)
 
     @property
     def probability(self) -> Floats:
@@ -56,9 +60,9 @@ class Case:
         return {e.check: e for e, _ in self.fits}
 
     @property
-    def repeated(self) -> frozenset[str]:
-        """Checks taken twice or more since the last repair."""
-        return self.belief.current.repeated
+    def settled(self) -> frozenset[str]:
+        """Checks that need not be taken again since the last repair."""
+        return self.belief.current.settled
 
     @cached_property
     def fault_probability(self) -> dict[str, float]:

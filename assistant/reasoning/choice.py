@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
@@ -11,8 +13,41 @@ from knowledge.models.entry import PowerNeed
 from knowledge.models.reasoning import Costs
 from knowledge.models.repair import Repair
 
-from .circuit import Floats
-from .tables import Tables
+from .circuit import Floats, Ints
+from .outcomes import Outcomes
+
+
+class Rates(Protocol):
+    """Where the costs stand: the reasoning settings."""
+
+    @property
+    def costs(self) -> Costs: ...
+
+
+class Prices(Protocol):
+    """What the choice asks of the knowledge."""
+
+    @property
+    def repairs(self) -> Mapping[str, Repair]: ...
+
+    @property
+    def reasoning(self) -> Rates: ...
+
+
+class Planned(Protocol):
+    """What the choice needs of the tables: it decides the same on every problem of this form."""
+
+    @property
+    def kb(self) -> Prices: ...
+
+    @property
+    def repair_ids(self) -> tuple[str, ...]: ...
+
+    @property
+    def classes(self) -> Floats: ...
+
+    @property
+    def outcomes(self) -> Outcomes: ...
 
 
 @dataclass(frozen=True)
@@ -40,7 +75,7 @@ def _entropy_terms(joint: Floats) -> Floats:
     return terms
 
 
-def information(tables: Tables, belief: Floats) -> dict[str, float]:
+def information(tables: Planned, belief: Floats) -> dict[str, float]:
     """Return the expected bits each check tells about which repair is needed (mutual information, never negative)."""
     joint = tables.outcomes.by_class(belief)
     per_column = _entropy_terms(joint).sum(axis=0) - _entropy_terms(joint.sum(axis=0))
@@ -48,21 +83,42 @@ def information(tables: Tables, belief: Floats) -> dict[str, float]:
     return {name: max(0.0, float(per_column[span].sum() + prior)) for name, span in tables.outcomes.span.items()}
 
 
+def by_bits_per_minute(bits: Mapping[str, float], minutes: Callable[[str], float]) -> list[str]:
+    """Return the checks, the one first that tells most per minute; equals in the order of their names."""
+    return sorted(bits, key=lambda name: (-bits[name] / minutes(name), name))
+
+
+def saving(tables: Planned, belief: Floats, check: str, minutes: float) -> float:
+    """Return how many minutes cheaper it is to do a check and repair after it than to repair now; may be negative."""
+    return expected_cost(tables, belief) - minutes - cost_after(tables, belief, check)
+
+
+def repair_order(tables: Planned, belief: Floats) -> list[str]:
+    """Return the repairs in order of probability per cost, which is the cheapest order while one fault is there."""
+    return [tables.repair_ids[r] for r in _order(tables, belief)[2]]
+
+
+def _order(tables: Planned, belief: Floats) -> tuple[Floats, Floats, Ints]:
+    """Return (R,) probability that each repair is needed, (R,) its cost in minutes, and the order by their ratio."""
+    needed = (tables.classes @ belief)[: len(tables.repair_ids)]
+    costs = tables.kb.reasoning.costs
+    cost = np.array([repair_minutes(tables.kb.repairs[name], costs) for name in tables.repair_ids])
+    return needed, cost, np.argsort(-needed / cost, kind="stable")
+
+
 def repair_minutes(repair: Repair, costs: Costs) -> float:
     """Return time and money of a repair as minutes, with the restart that shows whether it cured."""
     return repair.minutes + costs.price[repair.price] + costs.return_visit
 
 
-def expected_cost(tables: Tables, belief: Floats) -> float:
+def expected_cost(tables: Planned, belief: Floats) -> float:
     """Return the minutes until cured when repairs are simply done in order of probability per cost."""
-    needed = (tables.classes @ belief)[: len(tables.repair_ids)]
-    cost = np.array([repair_minutes(repair, tables.kb.reasoning.costs) for repair in tables.kb.repairs.values()])
-    order = np.argsort(-needed / cost)
+    needed, cost, order = _order(tables, belief)
     left = 1.0 - np.concatenate([[0.0], np.cumsum(needed[order])])
     return float(cost[order] @ left[:-1] + left[-1] * tables.kb.reasoning.costs.refer)
 
 
-def may_change(tables: Tables, belief: Floats, check: str, needed: Floats, floor: float, least: float) -> bool:
+def may_change(tables: Planned, belief: Floats, check: str, needed: Floats, floor: float, least: float) -> bool:
     """Return True where an outcome of at least probability ``least`` takes a repair (H,) below its floor."""
     columns = tables.outcomes.probability[:, tables.outcomes.span[check]].astype(np.float64)
     chance = belief @ columns
@@ -70,7 +126,7 @@ def may_change(tables: Tables, belief: Floats, check: str, needed: Floats, floor
     return bool(((chance >= least) & (after < floor)).any())
 
 
-def cost_after(tables: Tables, belief: Floats, check: str) -> float:
+def cost_after(tables: Planned, belief: Floats, check: str) -> float:
     """Return the expected cost of repairing right after a check."""
     columns = tables.outcomes.probability[:, tables.outcomes.span[check]].astype(np.float64)
     chance = belief @ columns

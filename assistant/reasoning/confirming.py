@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain
 
 import numpy as np
 
@@ -15,6 +17,10 @@ from .evidence import Evidence, Repaired
 from .likelihood import Likelihood
 from .tables import HEALTHY, Tables
 
+MISTAKE = 0.2
+"""Evidence does not read as in a good unit where it would be a mistake there with at least this probability."""
+CLEARS = 0.5
+"""A good reading clears a fault that the check would confirm with at least this probability."""
 MAIN_SHARE = 0.2
 """Faults with at least this share of their repair's probability must be confirmed as a group."""
 
@@ -30,6 +36,10 @@ class Confirmation:
     """Read as in a good unit."""
     vague: tuple[str, ...]
     """Answered, but saying neither."""
+    wanting: tuple[str, ...]
+    """Not answered yet, and needed before what read wrong says anything about this part."""
+    unfit: tuple[str, ...]
+    """Needed like that, but not read as in a good unit."""
 
 
 def main_faults(tables: Tables, belief: Floats, repair: str) -> tuple[str, ...]:
@@ -100,23 +110,54 @@ def _usable(case: Case, repair: str) -> list[Evidence]:
 
 
 def confirmation(case: Case, repair: str, faults: tuple[str, ...]) -> Confirmation:
-    """Return how the confirming checks of a repair stand for these faults."""
+    """Return how the confirming checks of a repair stand for these faults.
+
+    One fault has to be confirmed for itself: a reading that speaks for one of them and a good one that clears it do not
+    add up to another.
+    """
+    standing = [_confirmation(case, repair, fault) for fault in faults]
+    confirmed = next((state for state in standing if state.confirmed), None)
+    return confirmed or Confirmation(
+        (),
+        _together(state.unproved for state in standing),
+        _together(state.against for state in standing),
+        _together(state.vague for state in standing),
+        _together(state.wanting for state in standing),
+        _together(state.unfit for state in standing),
+    )
+
+
+def _together(listed: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(chain.from_iterable(listed)))
+
+
+def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
     kb = case.tables.kb
-    wanted = kb.repairs[repair].confirm
-    confirmed, unproved, against, vague = [], [], [], []
-    for evidence in _usable(case, repair):
-        if evidence.check not in wanted:
-            continue
-        verdict = confirms(case.tables, case.likelihood, evidence, faults)
-        if verdict > 0 and evidence.proved and evidence.trust >= kb.reasoning.deciding.confirm_trust:
-            confirmed.append(evidence)
-        elif verdict > 0:
-            unproved.append(evidence.check)
-        elif verdict < 0:
-            against.append(evidence.check)
-        else:
+    usable = {evidence.check: evidence for evidence in _usable(case, repair)}
+    confirmed: list[Evidence] = []
+    unproved, against, vague, wanting, unfit = (list[str]() for _ in range(5))
+    for evidence in (usable[check] for check in kb.repairs[repair].confirm if check in usable):
+        verdict = confirms(case.tables, case.likelihood, evidence, (fault,))
+        given = [check for check in kb.repairs[repair].given.get(evidence.check, ()) if check in case.tables.checks]
+        odd = [check for check in given if check in usable and not _as_good(case, usable[check])]
+        if verdict < 0:
+            against += [evidence.check] if _power(case.tables, evidence.check, fault) >= CLEARS else []
+        elif verdict == 0:
             vague.append(evidence.check)
-    return Confirmation(tuple(confirmed), tuple(unproved), tuple(against), tuple(vague))
+        elif not evidence.proved or evidence.trust < kb.reasoning.deciding.confirm_trust:
+            unproved.append(evidence.check)
+        elif odd or not usable.keys() >= set(given):
+            wanting += [check for check in given if check not in usable]
+            unfit += odd
+        else:
+            confirmed.append(evidence)
+    cleared = tuple(against)
+    return Confirmation(() if cleared else tuple(confirmed), *map(tuple, (unproved, cleared, vague, wanting, unfit)))
+
+
+def _as_good(case: Case, evidence: Evidence) -> bool:
+    """Return True where evidence reads as in a good unit."""
+    return float(case.likelihood.fit(evidence).error[HEALTHY]) < MISTAKE
 
 
 def confirming_power(tables: Tables, check: str, faults: tuple[str, ...]) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 from .belief import normalised, updated
 from .case import Case
@@ -20,7 +21,7 @@ class Conflict:
     other: Evidence
     again: Evidence
     doubt: float
-    """Probability that ``one`` is a gross error."""
+    """Probability that ``one`` is a gross error; for a pair, that one of the two is."""
 
 
 def doubts(case: Case) -> list[tuple[float, Evidence, Fit]]:
@@ -40,6 +41,23 @@ def _known(belief: Floats) -> Floats:
 
 
 def conflicts(case: Case) -> tuple[Conflict, ...]:
+    """Return the readings that are too likely wrong, each with its opponent, and pairs of which one must be wrong."""
+    return (*_wrong(case), *_torn(case))
+
+
+def _torn(case: Case) -> tuple[Conflict, ...]:
+    """Return the pair of readings that hardly are both right, though neither is suspect enough by itself."""
+    belief, limit = _known(case.probability), case.tables.kb.reasoning.deciding.both_right
+    pairs = [
+        (float(belief @ ((1.0 - f.error) * (1.0 - g.error))), a, b) for (a, f), (b, g) in combinations(case.fits, 2)
+    ]
+    both, one, other = min(pairs, key=lambda pair: pair[0], default=(1.0, None, None))
+    if one is None or other is None or both >= limit:
+        return ()
+    return (Conflict(one, other, _cheaper(case, one, other), 1.0 - both),)
+
+
+def _wrong(case: Case) -> tuple[Conflict, ...]:
     """Return the readings that are too likely wrong by the limit in the knowledge, each with its opponent."""
     limit = case.tables.kb.reasoning.deciding.doubt
     found = []
@@ -68,6 +86,6 @@ def _opponent(case: Case, fit: Fit) -> Evidence | None:
 def _cheaper(case: Case, one: Evidence, other: Evidence) -> Evidence:
     """Return what to repeat: not what was repeated already; what the technician was unsure of, else the quicker."""
     checks = case.tables.checks
-    fresh = [e for e in (one, other) if e.check not in case.repeated] or [one, other]
+    fresh = [e for e in (one, other) if e.check not in case.settled] or [one, other]
     hedged = [e for e in fresh if e.trust < 1.0]
     return min(hedged or fresh, key=lambda e: (checks[e.check].minutes, e.check))

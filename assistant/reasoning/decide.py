@@ -12,12 +12,14 @@ from functools import cached_property
 
 from knowledge.models.check import Check, Sense
 from knowledge.models.repair import Repair
+from knowledge.models.safety import Stop
 
 from .belief import updated
 from .case import Case
-from .choice import Standing, cost_after, expected_cost, information, may_change, minutes_for
+from .choice import Standing, by_bits_per_minute, information, may_change, minutes_for, saving
 from .confirming import Confirmation, confirmation, confirming_power, main_faults
 from .conflict import conflicts
+from .evidence import Evidence
 from .explain import chain, decisive, exclusions, remaining, said, seen_good
 from .results import CannotTell, CheckNext, Decision, NoFault, Propose
 from .tables import HEALTHY, UNKNOWN
@@ -48,11 +50,14 @@ class Decider:
     def decide(self) -> Decision:
         """Return the next step; the first rule that speaks wins."""
         return (
-            self._settle_conflict()
+            self._stop_again()
+            or self._settle_conflict()
             or self._no_fault()
             or self._repair()
             or self._inform()
             or self._again()
+            or self._last_resort()
+            or self._well_as_far_as_seen()
             or CannotTell(exclusions(self.case), remaining(self.case))
         )
 
@@ -89,18 +94,27 @@ class Decider:
     @cached_property
     def _ranked(self) -> list[str]:
         """Checks worth their time, best first."""
-        open_checks = [
-            name for name, bits in self.bits.items()
+        open_checks = {
+            name: bits for name, bits in self.bits.items()
             if bits >= self.rules.least_bits and name not in self.case.answered and self.possible(name)
-        ]  # fmt: skip
-        return sorted(open_checks, key=lambda name: (-self.bits[name] / self.minutes(name), name))
+        }  # fmt: skip
+        return by_bits_per_minute(open_checks, self.minutes)
 
     # -- the rules, in order ---------------------------------------------------------------------------------------
+
+    def _stop_again(self) -> CheckNext | None:
+        """A reading that stops the work is taken again first, on the dead unit: much hangs on it."""
+        say = self.kb.reasoning.sentences["because_stop"]
+        for name, evidence in self.case.answered.items():
+            hits = [stop.name for stop in self.kb.stops.values() if stop.check == name and _reads(stop, evidence)]
+            if hits and name not in self.case.settled and self.possible(name):
+                return self._check(name, say.format(name=hits[0]), retake=True)
+        return None
 
     def _settle_conflict(self) -> CheckNext | None:
         for conflict in conflicts(self.case):
             again = conflict.again.check
-            if again not in self.case.repeated and self.possible(again):
+            if again not in self.case.settled and self.possible(again):
                 return self._check(again, said(self.case, conflict), retake=True)
         return None
 
@@ -117,6 +131,16 @@ class Decider:
         name = min(missing, key=self.minutes)
         because = self.kb.reasoning.sentences["because_no_fault"].format(why=self.tables.checks[name].why)
         return self._check(name, because)
+
+    def _well_as_far_as_seen(self) -> NoFault | None:
+        """Nothing tells more and the unit does all it should: no fault found, and what was not ruled out is named."""
+        needs, answered = self.rules.no_fault_needs, self.case.answered
+        if self.case.probability[HEALTHY] < self.rules.no_fault_at_last:
+            return None
+        if not all(name in answered and set(answered[name].outcomes) <= set(good) for name, good in needs.items()):
+            return None
+        left = self.kb.reasoning.sentences["not_ruled_out"].format(names=", ".join(remaining(self.case)))
+        return NoFault((*seen_good(self.case), left))
 
     def _repair(self) -> CheckNext | Propose | None:
         """Propose the likeliest repair, or ask what it still lacks; None below its floor or where it is blocked."""
@@ -146,6 +170,10 @@ class Decider:
         for name in state.unproved:
             if self.possible(name):
                 return self._check(name, say["because_unproved"], retake=True)
+        needed = [name for name in state.wanting if self.possible(name)]
+        if needed:
+            name = min(needed, key=self.minutes)
+            return self._check(name, say["because_given"].format(why=self.tables.checks[name].why, fault=fault))
         done = set(self.case.answered) | set(state.against) | set(state.vague)
         fresh = [name for name in repair.confirm if name not in done and self.possible(name)]
         power = {name: confirming_power(self.tables, name, faults) for name in fresh}
@@ -154,16 +182,15 @@ class Decider:
             name = max(able, key=lambda c: power[c] / self.minutes(c))
             because = say["because_confirm"].format(why=self.tables.checks[name].why, fault=fault)
             return self._check(name, because)
-        for name in state.against:
-            if name not in self.case.repeated and self.possible(name):
+        for name in (*state.against, *state.unfit):
+            if name not in self.case.settled and self.possible(name):
                 return self._check(name, say["because_against"].format(fault=fault), retake=True)
         return None
 
     def _second_opinion(self, repair: Repair, state: Confirmation) -> CheckNext | None:
         """Before the dearest repairs, ask for a second reading on the part: another one, or the same again."""
         dear = repair.price in self.rules.second_opinion_prices and repair.part is not None
-        on_part = [name for name in repair.confirm if name in self.case.answered]
-        if not dear or len(on_part) > 1 or any(e.check in self.case.repeated for e in state.confirmed):
+        if not dear or len(state.confirmed) > 1 or any(e.check in self.case.settled for e in state.confirmed):
             return None
         others = [name for name in repair.confirm if name not in self.case.answered]
         again = [e.check for e in state.confirmed if not self._restarted_for(e.check)]
@@ -181,7 +208,7 @@ class Decider:
         needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
         for evidence, fit in self.case.fits:
             looked = isinstance(self.tables.checks[evidence.check].measure, Sense)
-            if looked or evidence.check in self.case.repeated or not self.possible(evidence.check):
+            if looked or evidence.check in self.case.settled or not self.possible(evidence.check):
                 continue
             without = updated(self.case.belief.start, (f for _, f in self.case.fits if f is not fit))
             if float(needed @ without) < self.rules.pivotal_below:
@@ -196,9 +223,8 @@ class Decider:
         if not telling:
             return None
         name = telling[0]
-        now = expected_cost(self.tables, belief)
-        later = self.minutes(name) + cost_after(self.tables, self.case.probability, name)
-        return self._check(name) if later + self.rules.check_first_gain < now else None
+        gain = saving(self.tables, belief, name, self.minutes(name))
+        return self._check(name) if gain > self.rules.check_first_gain else None
 
     def _propose(self, repair: Repair, faults: tuple[str, ...]) -> Propose:
         chance = self.case.repair_probability[repair.id]
@@ -211,14 +237,35 @@ class Decider:
         worth = [name for name in self._ranked if self.bits[name] >= least]
         return self._check(worth[0]) if worth else None
 
+    def _last_resort(self) -> Propose | None:
+        """Nothing tells more: a cheap repair whose part read wrong is worth trying though it is only likely."""
+        rules = self.rules.last_resort
+        for name, chance in sorted(self.case.repair_probability.items(), key=lambda item: -item[1]):
+            repair = self.kb.repairs[name]
+            if chance < rules.floor or repair.price not in rules.prices or name in self.case.repairs_done:
+                continue
+            faults = main_faults(self.tables, self.case.probability, name)
+            if confirmation(self.case, name, faults).confirmed:
+                return self._propose(repair, faults)
+        return None
+
     def _again(self) -> CheckNext | None:
         """Nothing new tells anything: take again what would tell most if it was wrong."""
         once = [
             name for name, bits in self.bits.items()
             if bits >= self.rules.again_least_bits and name in self.case.answered
-            and name not in self.case.repeated and self.possible(name)
+            and name not in self.case.settled and self.possible(name)
         ]  # fmt: skip
         if not once:
             return None
         name = max(once, key=lambda c: self.bits[c] / self.minutes(c))
         return self._check(name, self.kb.reasoning.sentences["because_again"], retake=True)
+
+
+def _reads(stop: Stop, evidence: Evidence) -> bool:
+    """Return True where a reading is one that raises the stop."""
+    if evidence.value is None or evidence.over_limit:
+        return False
+    high = evidence.value if evidence.high is None else evidence.high
+    too_low = stop.below is not None and evidence.value < stop.below
+    return too_low or (stop.at_least is not None and high >= stop.at_least)

@@ -39,15 +39,16 @@ class Diagnosis:
 
     ``history``: evidence and repairs in order. A reading that was taken twice is trusted more and not asked for
     again, so pass every repetition of a check (the last one counts), or only the last one with its ``times``.
-    ``plate``: plate values by item id, canonical units.
+    ``plate``: plate values by item id, canonical units. ``unwell``: since the last repair a proof of performance came
+    out bad, and bad again when it was repeated, whatever the readings say.
     """
 
     def __init__(
         self, tables: Tables, history: History,
-        *, complaints: Sequence[str] = (), plate: Mapping[str, float] | None = None,
+        *, complaints: Sequence[str] = (), plate: Mapping[str, float] | None = None, unwell: bool = False,
     ) -> None:  # fmt: skip
         self.tables = tables
-        self.case = Case.of(tables, history, complaints, plate or {})
+        self.case = Case.of(tables, history, complaints, plate or {}, unwell=unwell)
 
     def suspects(self, n: int = 5) -> tuple[Suspect, ...]:
         """Return the ``n`` likeliest root faults; a pair only where no single fault explains the findings."""

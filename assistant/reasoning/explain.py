@@ -91,19 +91,13 @@ def explain(case: Case, repair: str) -> tuple[str, ...]:
 
 
 def why_not(case: Case, fault: str) -> tuple[str, ...]:
-    """Return the readings that speak against a fault, strongest first."""
-    kb = case.tables.kb
+    """Return the readings that speak against a fault, strongest first: got, good unit, this fault, what fits better."""
     row = leading_row(case, (fault,))
     without = np.where(case.tables.has_fault[case.tables.fault_ids.index(fault)] > 0, -1.0, case.probability)
     best = int(np.argmax(without))
     ratio = [(float(fit.total[row] / fit.total[best]), evidence) for evidence, fit in case.fits]
     against = sorted((pair for pair in ratio if pair[0] < 1.0 / SPEAKS), key=lambda pair: pair[0])
-    return tuple(
-        kb.reasoning.sentences["against"].format(
-            check=case.tables.checks[e.check].name, found=found(kb, e), fault=shown_near(case, e, row)
-        )
-        for _, e in against
-    )
+    return tuple(line for line in (_comparison(case, e, row, best) for _, e in against) if line)
 
 
 def exclusions(case: Case) -> tuple[str, ...]:

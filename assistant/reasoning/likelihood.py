@@ -11,7 +11,7 @@ import numpy as np
 from knowledge.models.check import Sense
 
 from .circuit import Bools, Floats
-from .evidence import Evidence
+from .evidence import Evidence, Take
 from .spread import Spread, widened
 from .tables import UNKNOWN, Tables
 
@@ -43,23 +43,23 @@ class Likelihood:
 
     tables: Tables
     plate: Mapping[str, float] = field(default_factory=dict)
-    _seen: dict[tuple[Evidence, bool], Fit] = field(default_factory=dict, init=False, repr=False)
+    _seen: dict[tuple[Evidence, Take], Fit] = field(default_factory=dict, init=False, repr=False)
 
     def __post_init__(self) -> None:
         scales = self.tables.kb.reasoning.plate_scales
         self._ratio = {c: self.plate[s.plate] / s.base for s in scales if s.plate in self.plate for c in s.checks}
         self._extra = {c: s.unknown_spread for s in scales if s.plate not in self.plate for c in s.checks}
 
-    def fit(self, evidence: Evidence, *, repeated: bool = False) -> Fit:
+    def fit(self, evidence: Evidence, take: Take = Take.ONCE) -> Fit:
         """Return the likelihoods of one piece of evidence.
 
         Raises KeyError where the check is not known, ValueError where a look names none of its outcomes.
         """
-        key = (evidence, repeated)
+        key = (evidence, take)
         if key not in self._seen:
             if len(self._seen) >= KEPT:
                 self._seen.clear()
-            self._seen[key] = self._fit(evidence, repeated=repeated)
+            self._seen[key] = self._fit(evidence, take)
         return self._seen[key]
 
     def hint(self, check: str, outcomes: tuple[str, ...], trust: float) -> Fit:
@@ -72,12 +72,12 @@ class Likelihood:
         p, ratio = self.tables.predictions, self._ratio.get(check, 1.0)
         return p.settled[:, k] * ratio, p.active[:, k] * ratio
 
-    def _fit(self, evidence: Evidence, *, repeated: bool) -> Fit:
+    def _fit(self, evidence: Evidence, take: Take) -> Fit:
         checks = self.tables.checks
         if evidence.check not in checks:
             raise KeyError(f"check {evidence.check!r} is not one of this unit kind")
         errors = self.tables.kb.reasoning.errors
-        share = errors.repeated if repeated else 1.0
+        share = {Take.ONCE: 1.0, Take.AGREED: errors.repeated, Take.DISPUTED: errors.disputed}[take]
         if isinstance(checks[evidence.check].measure, Sense):
             own, flat = self._look(evidence)
             error = errors.sense * share
@@ -112,8 +112,15 @@ class Likelihood:
             self._density(x, mean, widened(spread, extra) if extra else spread, k)
             for mean, spread in zip(both, tables.spread, strict=True)
         )
-        flat = (0.5 if can_open else 1.0) / float(tables.scales.top[k])
-        return weight * settled + (1.0 - weight) * active, flat
+        own = weight * settled + (1.0 - weight) * active
+        return own, (0.5 / float(tables.scales.top[k]) if can_open else self._mistaken(x, k))
+
+    def _mistaken(self, x: Floats, k: int) -> float:
+        """Return the density of a gross error: anything on the scale, but often nothing, as a probe did not touch."""
+        nothing = self.tables.kb.reasoning.errors.nothing
+        spread = np.array([self.tables.scales.spread[k]])
+        blank = float(_folded(x, np.zeros(1), spread)[0])
+        return (1.0 - nothing) / float(self.tables.scales.top[k]) + nothing * blank
 
     def _points(self, low: float, high: float | None, k: int) -> Floats:
         ends = self.tables.scales.x(low, k), self.tables.scales.x(low if high is None else abs(high), k)

@@ -109,16 +109,31 @@ def cleared_stops(kb: KnowledgeBase, state: VisitState, event: e.AnyEvent) -> tu
     """Return the standing stops that one event clears, each with the reason.
 
     Only the stop's own re-test clears it, when it passes, is beyond doubt, and the power state it needs is
-    proved in the current epoch: both by the event's own word and by ``state``.
+    proved in the current epoch: both by the event's own word and by ``state``. A stop with several re-tests is
+    cleared by the last of them.
     """
     if not isinstance(event, e.ReadingTaken | e.FindingMade) or not _beyond_doubt(kb, state, event):
         return ()
     return tuple(
         (kb.stops[standing.stop], f"{kb.checks[event.check or ''].name}: {event.said}")
         for standing in state.stops
-        if standing.stop in kb.stops and kb.stops[standing.stop].retest == event.check
+        if standing.stop in kb.stops and event.check in kb.stops[standing.stop].retests
         if _passes(kb.stops[standing.stop], event)
+        if set(open_retests(kb, state, standing)) <= {event.check}
     )
+
+
+def open_retests(kb: KnowledgeBase, state: VisitState, standing: StandingStop) -> tuple[str, ...]:
+    """Return the re-tests of a standing stop that have not passed beyond doubt since it was raised."""
+    stop = kb.stops.get(standing.stop)
+    if stop is None:
+        return ()
+    passed = {
+        seen.check
+        for seen in (state.latest.get(check) for check in stop.retests)
+        if seen is not None and seen.at > standing.at and _beyond_doubt(kb, state, seen) and _passes(stop, seen)
+    }
+    return tuple(check for check in stop.retests if check not in passed)
 
 
 def _calls_for(kb: KnowledgeBase, state: VisitState, stop: Stop, event: e.AnyEvent) -> str | None:

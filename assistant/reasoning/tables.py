@@ -155,6 +155,36 @@ class Tables:
         out: Floats = self.prior / total[self.group]
         return out
 
+    @cached_property
+    def kind(self) -> Ints:
+        """(H,) number of the row's set of faults: rows that differ in degree, protection or moment share it."""
+        numbers: dict[tuple[object, ...], int] = {}
+        found = [numbers.setdefault((row.faults, row.unknown), len(numbers)) for row in self.rows]
+        return np.array(found, dtype=np.intp)
+
+    @cached_property
+    def kind_share(self) -> Floats:
+        """(H,) prior share of a row within its kind."""
+        total = np.bincount(self.kind, weights=self.prior)
+        out: Floats = self.prior / total[self.kind]
+        return out
+
+    def kinds_after(self, repair: str) -> tuple[Ints, Ints]:
+        """Return (H,) each row's kind, and the kind that is left of it after a repair."""
+        if repair not in self._kinds_after:
+            known = {row.faults: int(k) for row, k in zip(self.rows, self.kind, strict=True) if not row.unknown}
+            left = [
+                known[tuple(name for name in row.faults if self.kb.faults[name].repair != repair)]
+                if row.faults else int(k)
+                for row, k in zip(self.rows, self.kind, strict=True)
+            ]  # fmt: skip
+            self._kinds_after[repair] = np.array(left, dtype=np.intp)
+        return self.kind, self._kinds_after[repair]
+
+    @cached_property
+    def _kinds_after(self) -> dict[str, Ints]:
+        return {}
+
     def consequences(self, row: int) -> tuple[str, ...]:
         """Return what follows from a hypothesis as sentences, in order of time, slow and fast."""
         odd = self.predictions.events[row] & ~self.predictions.events[HEALTHY]

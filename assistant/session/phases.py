@@ -178,5 +178,5 @@ def _stop_name(stop: str, kb: KnowledgeBase) -> str:
 
 
 def _retest(stop: str, kb: KnowledgeBase) -> str:
-    check = kb.checks.get(kb.stops[stop].retest) if stop in kb.stops else None
-    return f": {check.name}" if check is not None else ""
+    retests = kb.stops[stop].retests if stop in kb.stops else ()
+    return f": {' and '.join(kb.checks[check].name for check in retests)}" if retests else ""

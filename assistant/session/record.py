@@ -14,6 +14,10 @@ from .state import Skip, Timer, VisitState
 V = TypeVar("V")
 
 
+TAKES = 3
+"""Answers to one check that are kept apart."""
+
+
 def recorded(state: VisitState, event: e.AnyEvent) -> VisitState:
     """Return the state with the record half of one event; unchanged by events that leave no trace in it."""
     handler = _HANDLERS.get(type(event))
@@ -64,7 +68,9 @@ def _answered(state: VisitState, event: e.ReadingTaken | e.FindingMade) -> Visit
         return state
     skipped = state.skipped if event.check not in state.skipped else _without(state.skipped, event.check)
     times = {**state.times, event.check: state.times.get(event.check, 0) + 1}
-    return replace(state, latest={**state.latest, event.check: event}, times=times, skipped=skipped)
+    takes = {**state.takes, event.check: (*state.takes.get(event.check, ())[1 - TAKES :], event)}
+    latest = {**state.latest, event.check: event}
+    return replace(state, latest=latest, takes=takes, times=times, skipped=skipped)
 
 
 def _skipped(state: VisitState, event: e.CheckSkipped) -> VisitState:
@@ -97,6 +103,7 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
         declined=_without(state.declined, event.repair),
         repairs=(*state.repairs, event),
         before_repairs=(*state.before_repairs, state.latest),
+        takes={},
         times={},
         proposed=proposed,
         proofs={},

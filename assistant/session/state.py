@@ -75,6 +75,8 @@ class VisitState:
     """Check id -> the reading or finding that counts now (a repeat replaces, it does not multiply)."""
     before_repairs: tuple[Mapping[str, e.ReadingTaken | e.FindingMade], ...] = ()
     """What ``latest`` was when each repair was reported done."""
+    takes: Mapping[str, tuple[e.ReadingTaken | e.FindingMade, ...]] = field(default_factory=dict)
+    """The last few answers to each check since the last repair, the latest last."""
     times: Mapping[str, int] = field(default_factory=dict)
     """Check id -> how often it was answered since the last repair."""
     stops: tuple[Stop, ...] = ()

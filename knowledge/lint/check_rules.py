@@ -173,7 +173,7 @@ class CheckUsed(Rule):
         named = {check for fault in kb.faults.values() for check in fault.shows}
         named |= {check for repair in kb.repairs.values() for check in repair.confirm}
         named |= {proof.check for proof in kb.close_out.values() if proof.check}
-        named |= {check for stop in kb.stops.values() for check in (stop.check, stop.retest) if check}
+        named |= {check for stop in kb.stops.values() for check in (stop.check, *stop.retests) if check}
         for check in kb.checks.values():
             computed = isinstance(check.measure, Volts | Amps | Ohms | Microfarad) or check.measure.fact
             if not computed and check.id not in named:

@@ -40,12 +40,12 @@ class StopClearable(Rule):
     def check(self, kb: KnowledgeBase) -> Iterator[Finding]:
         """Yield stops that never clear, or clear on what raised them."""
         for stop in kb.stops.values():
-            for message in _no_way_out(kb, stop):
-                yield self.at(kb, "stop", stop.id, message, "retest")
+            for retest in stop.retests:
+                for message in _no_way_out(stop, kb.checks[retest]):
+                    yield self.at(kb, "stop", stop.id, message, "retest")
 
 
-def _no_way_out(kb: KnowledgeBase, stop: Stop) -> Iterator[str]:
-    retest = kb.checks[stop.retest]
+def _no_way_out(stop: Stop, retest: Check) -> Iterator[str]:
     if retest.needs in stop.forbids:
         yield f"re-test {retest.id!r} needs {retest.needs}, which the stop forbids"
     passes = [stop.retest_at_least is not None or stop.retest_below is not None, bool(stop.retest_outcomes)]
@@ -53,7 +53,7 @@ def _no_way_out(kb: KnowledgeBase, stop: Stop) -> Iterator[str]:
         yield "needs either a number or outcomes that pass the re-test"
     if passes[0] and retest.quantity is None:
         yield f"re-test {retest.id!r} gives no number"
-    if stop.check == stop.retest:
+    if stop.check == retest.id:
         low, high = stop.retest_at_least, stop.retest_below
         if stop.below is not None and (low is None or low < stop.below):
             yield "a re-test that passes would raise it again"

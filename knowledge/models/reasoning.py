@@ -70,7 +70,11 @@ class Errors(Closed):
     gross: Share
     """Share of readings that are simply wrong: other terminals, other range, misread."""
     repeated: Share
-    """Factor on ``gross`` when the reading was taken twice and agreed."""
+    """Factor on ``gross`` and ``sense`` when two takes agree."""
+    disputed: Positive
+    """Factor on them when two takes disagree."""
+    nothing: Share
+    """Share of gross errors of volts, amps and microfarads that read nothing."""
     sense: Share
     """Share of looks and answers that are misjudged."""
     weak_spread: Positive
@@ -183,6 +187,13 @@ class Costs(Closed):
     """When everything known has been tried."""
 
 
+class LastResort(Closed):
+    """What may be tried where no check tells more."""
+
+    floor: Share
+    prices: tuple[Literal["none", "low", "medium", "high"], ...]
+
+
 class Deciding(Closed):
     least_bits: float
     """Below this a check tells nothing worth its time."""
@@ -201,14 +212,19 @@ class Deciding(Closed):
     pivotal_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     second_opinion_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     """Repairs of these prices need two readings on the part itself."""
+    last_resort: LastResort
     unknown_dominant: Share
     no_fault: Share
+    no_fault_at_last: Share
+    """The same where no check tells more: then what is not ruled out is named along with it."""
     no_fault_needs: dict[Id, tuple[Id, ...]]
     """check id -> outcomes that must have been seen before a unit is called healthy."""
     repair_fails: Share
     """Share of repairs that do not take."""
     doubt: Share
     """A reading that is a gross error with at least this probability is taken again."""
+    both_right: Share
+    """Two readings contradict each other where both are right with less than this probability."""
     check_first_gain: float
     """Minutes that a further check must save before a confirmed repair waits for it."""
     check_first_chance: Share

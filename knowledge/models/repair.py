@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from .entry import Closed, Entry, Id, PowerNeed, Text
 
 
@@ -21,6 +23,9 @@ class Repair(Entry):
     needs: PowerNeed
     confirm: tuple[Id, ...]
     """Checks on the part itself; one must have read wrong the way the fault predicts."""
+    given: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
+    """Confirming check -> checks that must have read as in a good unit: the point before the part is live, what would
+    explain the reading otherwise is sound. Without them the confirming check proves nothing."""
     specify: Text
     """What to ask for at the counter, in trade terms."""
     steps: tuple[Text, ...]

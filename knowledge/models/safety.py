@@ -61,12 +61,19 @@ class Stop(Entry):
     """Trigger: this repair is wanted a second time in the visit (second blown fuse)."""
     retest: Id
     """Check that clears it when it passes."""
+    also_retests: tuple[Id, ...] = ()
+    """Further re-tests that must pass by the same measure, in any order, all of them after the stop was raised."""
     retest_at_least: float | None = None
     retest_below: float | None = None
     retest_outcomes: tuple[Id, ...] = ()
     forbids: tuple[PowerNeed, ...]
     """Power needs that may not be worked while it stands; ``live`` = do not energise."""
     source: str
+
+    @property
+    def retests(self) -> tuple[str, ...]:
+        """All the checks that must pass."""
+        return (self.retest, *self.also_retests)
 
 
 class StopFile(Closed):

@@ -63,7 +63,11 @@ DOCTORED: list[tuple[str, str, Doctor]] = [
     ("check-used", "check:look_again", added("check", "look_condenser", id="look_again", name="coil again")),
     ("check-id", "check:coil_volts", added("check", "v_coil", id="coil_volts", name="coil volts again")),
     ("fault-visible", "fault:coil_open", changed("fault", "coil_open", sets=None)),
-    ("fault-provable", "fault:hp_switch_failed", changed("repair", "replace_hp_switch", confirm=["look_drain"])),
+    (
+        "fault-provable",
+        "fault:hp_switch_failed",
+        changed("repair", "replace_hp_switch", confirm=["look_drain"], given=None),
+    ),
     ("fault-shares", "fault:coil_open", changed("fault", "coil_open", prior=0)),
     (
         "fault-shares",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any, Literal
 
 import pytest
@@ -18,6 +18,7 @@ from knowledge.models.entry import Closed, Id, PowerNeed
 from tests.knowledge.case_files import cases
 
 AT = datetime(2025, 7, 14, 15, 0, tzinfo=UTC)
+SINCE = AT + timedelta(minutes=1)
 STEPS = {"live": 0, "dead": 2, "discharged": 3}
 """Power proved -> how many groups of the chain were done."""
 
@@ -30,6 +31,8 @@ class Answer(Closed):
     state: Id | None = None
     repair: Id | None = None
     done_before: tuple[Id, ...] = ()
+    passed_before: tuple[Id, ...] = ()
+    """Re-tests over limit since the stop was raised."""
     doubt: str | None = None
     power: Literal["live", "dead", "discharged"] = "discharged"
 
@@ -56,7 +59,8 @@ def each(field: str) -> list[tuple[str, Answer]]:
 def name(value: Any) -> str:
     if not isinstance(value, Answer):
         return str(value)
-    said = [value.check, value.about, value.state, value.repair, value.doubt, *value.done_before, value.power]
+    before = (*value.done_before, *value.passed_before)
+    said = [value.check, value.about, value.state, value.repair, value.doubt, *before, value.power]
     number = "OL" if value.over_limit else value.reads
     return "-".join(str(part) for part in (*said, number) if part is not None)
 
@@ -69,13 +73,14 @@ def visit(answer: Answer) -> VisitState:
             value = None if step.at_most is None else 0.0
             state = confirmed(state, e.StepConfirmed(at=AT, step=step.id, value=value, said="done"), kb)
     done = tuple(e.RepairDone(seq=1, at=AT, repair=id_, said="done", proposed=True) for id_ in answer.done_before)
-    return replace(state, repairs=done)
+    latest = {check: event(Answer(check=check, over_limit=True), state, SINCE) for check in answer.passed_before}
+    return replace(state, repairs=done, latest=latest)  # type: ignore[arg-type]
 
 
-def event(answer: Answer, state: VisitState) -> e.AnyEvent:
+def event(answer: Answer, state: VisitState, at: datetime = AT) -> e.AnyEvent:
     kb = load()
     doubts = (answer.doubt,) if answer.doubt else ()
-    stand: dict[str, Any] = {"at": AT, "said": "as the case says", "phase": "finding", "epoch": state.epoch}
+    stand: dict[str, Any] = {"at": at, "said": "as the case says", "phase": "finding", "epoch": state.epoch}
     if answer.repair:
         return e.RepairDone(seq=2, at=AT, repair=answer.repair, said="done", proposed=True)
     proof: dict[str, Any] = {"doubts": doubts, "power": state.power.value, "proved": True}

@@ -1,7 +1,10 @@
-"""A unit in the field for closed-loop tests: its own component values, thresholds, timing and reading errors.
+"""A unit in the field for closed-loop tests: its own component values, thresholds, timing, looks and reading errors.
 
 The numbers here are this test's own (common practice, no source) and are kept apart from the model's settings on
-purpose: the diagnosis must cope with units that are not its model.
+purpose: the diagnosis must cope with units that are not its model. Drawn anew for every unit: every component value,
+pull-in and starting thresholds, what counts as humming or as energised, how surely a fault is seen or heard, how far a
+fault goes, when overloads and switches have reset, meter errors and gross errors. Shared with the diagnosis is only
+Kirchhoff: the solver that turns component values into volts.
 """
 
 from __future__ import annotations
@@ -16,14 +19,16 @@ from assistant.reasoning.diagnosis import Evidence
 from assistant.reasoning.hypotheses import Row, changes_of, flags_of
 from assistant.reasoning.measure import readings
 from assistant.reasoning.senses import Sight, fact_outcomes, shown_outcomes
-from assistant.reasoning.settle import Settler, Snapshot
+from assistant.reasoning.settle import Motion, Settler, Snapshot
 from knowledge.base import KnowledgeBase
 from knowledge.models.check import Check, Microfarad, Ohms, Sense
+from knowledge.models.fault import Fault
+from knowledge.models.reasoning import FactRule, Physics
 from knowledge.models.unit import Element, UnitKind
 
 SPREAD = 0.08
 METER_ERROR = 0.02
-GROSS = 0.03
+GROSS = 0.04
 MISJUDGED = 0.02
 HERM_SIZES, FAN_SIZES = (30.0, 35.0, 40.0, 45.0, 55.0), (3.0, 5.0, 7.5)
 
@@ -56,7 +61,7 @@ def _drawn(
     if e.kind == "transformer":
         v["secondary_v"] *= float(rng.uniform(0.96, 1.05))
     if "opens_a" in v:
-        v["opens_a"] *= float(rng.uniform(0.9, 1.1)) * (sizes["compressor"] if v["rated_a"] > 10 else 1.0)
+        v["opens_a"] *= float(rng.uniform(1.0, 1.2)) * (sizes["compressor"] if v["rated_a"] > 10 else 1.0)
     if e.kind == "capacitor":
         v["uf"] = caps[0 if e.id == "cap_herm" else 1] * float(rng.uniform(0.96, 1.04))
     return e.model_copy(update={"values": v})
@@ -71,6 +76,42 @@ def _drawn_motor(v: dict[str, float], rng: np.random.Generator, size: float) -> 
     return v
 
 
+@dataclass(frozen=True)
+class Ways:
+    """How this unit behaves and shows itself, where the model has settled for one number."""
+
+    physics: Physics
+    facts: dict[str, FactRule]
+    faults: dict[str, Fault]
+
+
+def drawn_ways(kb: KnowledgeBase, rng: np.random.Generator) -> Ways:
+    """Return thresholds and looks of one unit, none of them the model's own."""
+    physics = kb.reasoning.physics.model_copy(
+        update={
+            "energised_share": rng.uniform(0.45, 0.65), "hum_share": rng.uniform(0.1, 0.25),
+            "slow_share": rng.uniform(0.45, 0.7), "slow_sure": rng.uniform(0.5, 0.85),
+            "leak_ohm": 10 ** rng.uniform(8, 9.5), "open_ohm": 10 ** rng.uniform(8.5, 9.5),
+        }
+    )  # fmt: skip
+    sure = {"heard": (0.6, 1.0), "sure": (0.75, 0.98)}
+    facts = {
+        name: rule.model_copy(update={k: rng.uniform(*ends) for k, ends in sure.items() if hasattr(rule, k)})
+        for name, rule in kb.reasoning.facts.items()
+    }
+    faults = {name: _drawn_shows(fault, rng) for name, fault in kb.faults.items()}
+    return Ways(physics, facts, faults)
+
+
+def _drawn_shows(fault: Fault, rng: np.random.Generator) -> Fault:
+    """Return a fault that shows itself more or less clearly than the model has it: odds up to doubled or halved."""
+    shows = {}
+    for check, shares in fault.shows.items():
+        odds = {name: share * float(np.exp(rng.uniform(-0.7, 0.7))) for name, share in shares.items()}
+        shows[check] = {name: value / sum(odds.values()) for name, value in odds.items()}
+    return fault.model_copy(update={"shows": shows})
+
+
 @dataclass
 class FieldUnit:
     """The truth: what is wrong, and what every check would show now."""
@@ -83,11 +124,12 @@ class FieldUnit:
     misjudged: float = MISJUDGED
 
     def __post_init__(self) -> None:
+        self.ways = drawn_ways(self.kb, self.rng)
         self.meet()
 
     def meet(self) -> None:
         """Settle the unit anew: at the beginning, and after every repair."""
-        self.wiring = Wiring(self.kind, self.kb.reasoning.physics)
+        self.wiring = Wiring(self.kind, self.ways.physics)
         self.settler = Settler(Parts.of(self.wiring))
         self.changes = self._drawn_changes()
         self.flags = flags_of([self.row], self.kb.faults)
@@ -104,6 +146,10 @@ class FieldUnit:
             mode = changes.mode[0, i]
             if mode == Mode.WEAK and element.kind == "capacitor":
                 changes.value[0, i] = self.rng.uniform(0.15, 0.8)
+            elif mode == Mode.WEAK:
+                changes.value[0, i] = self.rng.uniform(0.79, 0.87)
+            elif mode == Mode.SHORT:
+                changes.value[0, i] *= self.rng.uniform(0.3, 2.0)
             elif mode == Mode.RESISTIVE:
                 changes.value[0, i] = self.rng.uniform(0.5, 3.0)
             elif mode == Mode.GROUND:
@@ -128,6 +174,11 @@ class FieldUnit:
     @property
     def healthy(self) -> bool:
         return not self.row.faults
+
+    def moves(self, motor: str) -> bool:
+        """Return True where a motor of the outdoor unit keeps running."""
+        m = next(k for k, found in enumerate(self.wiring.motors) if found.id == motor)
+        return bool(self.settled.motion[0, m] == Motion.RUNNING)
 
     def answer(self, check: Check) -> Evidence:
         """Return what the technician reports for a check, with the errors people and meters make."""
@@ -172,11 +223,11 @@ class FieldUnit:
         how = check.measure
         assert isinstance(how, Sense)
         if how.fact is None:
-            share = shown_outcomes(check, how.normally, [self.row], self.kb.faults)[0]
+            share = shown_outcomes(check, how.normally, [self.row], self.ways.faults)[0]
         else:
             snap = self.settled if how.fact == "shell_heat" else self._snap(check)
             sight = Sight(self.wiring, self.changes, snap, self.flags)
-            share = fact_outcomes(self.kb.reasoning.facts[how.fact], how.fact, names, sight)[0]
+            share = fact_outcomes(self.ways.facts[how.fact], how.fact, names, sight)[0]
         return Evidence(check.id, outcomes=(str(self.rng.choice(names, p=share / share.sum())),))
 
 

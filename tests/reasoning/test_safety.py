@@ -283,6 +283,7 @@ def test_a_re_test_that_passes_on_a_proved_unit_clears_its_stop_and_no_other() -
 
 def test_one_re_test_clears_all_stops_that_wait_for_it() -> None:
     story = stopped("comp_grounded", "second_blown_fuse").steps(DISCHARGED)
+    story.add(e.ReadingTaken, **reading(story.state, "r_fan_ground", 2.0e7))
     assert ids(cleared_stops(KB, story.state, taken(story, "r_comp_ground", 2.0e7))) == [
         "comp_grounded",
         "second_blown_fuse",
@@ -384,4 +385,7 @@ def test_every_stop_can_be_cleared_by_its_re_test_while_it_stands() -> None:
             event: Any = found(story, retest.about, "good", check=retest.id, outcomes=stop.retest_outcomes[:1])
         else:
             event = taken(story, retest.id, (stop.retest_at_least or 0.0) + 1.0)
+        for other in stop.also_retests:
+            assert ids(cleared_stops(KB, story.state, event)) == []
+            story.add(e.ReadingTaken, **reading(story.state, other, (stop.retest_at_least or 0.0) + 1.0))
         assert ids(cleared_stops(KB, story.state, event)) == [stop.id]

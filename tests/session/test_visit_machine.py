@@ -148,7 +148,7 @@ class Visits(RuleBasedStateMachine):
         for stop, because in cleared_stops(KB, self.story.state, event):
             assert passes, "only a proved re-test that passes clears a stop"
             assert set(event.doubts) <= {"assumed"}, "a hedged word clears nothing"
-            assert stop.retest == event.check
+            assert event.check in stop.retests
             self.story.add(e.StopCleared, stop=stop.id, because=because)
             self.owed.discard(stop.id)
             self.cleared_by.setdefault(event.note, set()).add(stop.id)

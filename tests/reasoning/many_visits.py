@@ -1,0 +1,99 @@
+"""Seeded visits to units that are not the model, and what came of them together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from assistant.reasoning.hypotheses import Row, compatible
+from assistant.reasoning.tables import Tables
+
+from .field_visit import Policy, Visit, ask_the_diagnosis, run_visit
+from .simulated_unit import FieldUnit, drawn_unit
+
+BREAKER_FIRST = 0.35
+FREQUENCY_SPREAD = 0.5
+"""How far the field's fault frequencies lie from the priors, standard deviation of the natural logarithm."""
+
+
+@dataclass(frozen=True)
+class Result:
+    """Averages over visits."""
+
+    visits: tuple[Visit, ...]
+
+    @property
+    def fixed(self) -> float:
+        return _share(v.fixed for v in self.visits)
+
+    @property
+    def needless(self) -> float:
+        """Repairs done in vain per visit. Washing a coil that looks matted counts too."""
+        return sum(len(v.needless) for v in self.visits) / len(self.visits)
+
+    @property
+    def cannot_tell(self) -> float:
+        return _share(v.end not in {"repaired", "NoFault"} for v in self.visits)
+
+    @property
+    def confidently_wrong(self) -> float:
+        """Share of visits with at least one repair in vain."""
+        return _share(bool(v.needless) for v in self.visits)
+
+    @property
+    def minutes(self) -> float:
+        return sum(v.minutes for v in self.visits) / len(self.visits)
+
+    @property
+    def checks(self) -> float:
+        return sum(v.checks for v in self.visits) / len(self.visits)
+
+    def __str__(self) -> str:
+        return (
+            f"fixed {self.fixed:.1%}, needless {self.needless:.3f} per visit, cannot tell {self.cannot_tell:.1%}, "
+            f"{self.checks:.1f} checks, {self.minutes:.0f} min"
+        )
+
+
+def _share(found: object) -> float:
+    listed = list(found)  # type: ignore[call-overload]
+    return sum(listed) / len(listed)
+
+
+def weights(tables: Tables, seed: int = 1) -> dict[str, float]:
+    """Return how often each fault comes up in the field: near the priors, but not the priors."""
+    rng = np.random.default_rng(seed)
+    return {f.id: f.prior * float(np.exp(rng.normal() * FREQUENCY_SPREAD)) for f in tables.kb.faults.values()}
+
+
+def drawn_faults(tables: Tables, rng: np.random.Generator, count: int) -> tuple[str, ...]:
+    """Return ``count`` faults that can be there together, in the order of the knowledge."""
+    weight = weights(tables)
+    names = list(weight)
+    share = np.array(list(weight.values())) / sum(weight.values())
+    while True:
+        found = [str(name) for name in rng.choice(names, size=count, replace=False, p=share)]
+        faults = tables.kb.faults
+        if count == 1 or compatible(faults[found[0]], faults[found[1]]):
+            return tuple(sorted(found, key=names.index))
+
+
+def visit(tables: Tables, seed: int, faults: Sequence[str] | int = 1, policy: Policy = ask_the_diagnosis,
+          truth: Tables | None = None) -> Visit:  # fmt: skip
+    """Play one visit. ``faults``: which, or how many to draw; ``truth``: tables whose knowledge the unit obeys."""
+    rng = np.random.default_rng(seed)
+    real = truth or tables
+    wrong = drawn_faults(real, rng, faults) if isinstance(faults, int) else tuple(faults)
+    kind, plate = drawn_unit(real.unit, rng)
+    grounded = any(change.mode == "ground" for name in wrong for change in real.kb.faults[name].sets)
+    row = Row(wrong, 1.0, breaker_first=bool(grounded and rng.random() < BREAKER_FIRST))
+    played = run_visit(tables, FieldUnit(real.kb, kind, row, rng), plate, ("not_cooling",), policy)
+    played.log.insert(0, " + ".join(wrong))
+    return played
+
+
+def visits(tables: Tables, count: int, faults: int = 1, policy: Policy = ask_the_diagnosis, first: int = 0) -> Result:
+    """Play ``count`` seeded visits."""
+    return Result(tuple(visit(tables, seed, faults, policy) for seed in range(first, first + count)))
