@@ -32,6 +32,7 @@ from .models.safety import (
     StopFile,
 )
 from .models.source import Source, SourceFile
+from .models.spoken import Spoken, SpokenFile
 from .models.table import LookupTable, TableFile
 from .models.unit import UnitFile, UnitKind
 from .models.visit import CloseOutFile, CloseOutItem, Hazard, PhaseText, PlateItem, Tool, VisitFile, Wait
@@ -92,6 +93,8 @@ class KnowledgeBase:
     waits: Index[Wait]
     close_out: Index[CloseOutItem]
     sentences: Index[Sentence]
+    spoken: Spoken
+    """What the recogniser is taught about notes and sounds."""
     reasoning: ReasoningSettings
     root: Path
     """Folder that all of it was read from."""
@@ -205,6 +208,7 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
     close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
     sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
+    spoken = folder.one("speech/spoken.yaml", SpokenFile, "spoken")
     phases = folder.one("visit/visit.yaml", VisitFile, "phases")
     plate_items = visit("plate_items", "plate_item")
     tools = visit("tools", "tool")
@@ -244,6 +248,7 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         waits=waits,
         close_out=close_out,
         sentences=sentences,
+        spoken=spoken,
         reasoning=reasoning,
         root=root,
         version=_version(all_paths),
