@@ -32,6 +32,7 @@ from knowledge import KnowledgeError, load
 if TYPE_CHECKING:
     from assistant.tui.ears import Ears
 
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code. Whatever goes wrong is said in a sentence, never as a traceback."""
     console.make_ready()

@@ -205,7 +205,9 @@ def voice_lines(found: Mapping[str, Any], model: Path | None) -> list[Line]:
     if names:
         lines.append(Line(Status.FINE, f"microphones: {', '.join(names)}"))
     else:
-        say, remedy = troubles.get("microphones", ("no microphone", "Plug one in, or a headset. Typing does everything."))
+        say, remedy = troubles.get(
+            "microphones", ("no microphone", "Plug one in, or a headset. Typing does everything.")
+        )
         lines.append(Line(Status.NOT_SET_UP, say, remedy))
     return lines
 

@@ -11,9 +11,7 @@ _VARIANT = re.compile(r"\(\d+\)$")
 _APOSTROPHES = ("n't", "'s", "'re", "'ve", "'ll", "'m", "'d", "'t")
 _MOST_WAYS = 6
 """Ways that a token of several words may sound; more cost time and win nothing."""
-_PHONES = (
-    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH"
-)
+_PHONES = "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH"
 PHONES = frozenset(_PHONES.split())
 """The 39 phones of CMUdict that the model knows."""
 

@@ -67,7 +67,9 @@ def unit_noise(count: int, seed: int) -> NDArray[np.float64]:
     return np.asarray(mixed / mixed.std())
 
 
-def at_the_unit(speech: Samples, snr_db: float | None, seed: int = 1, before_s: float = 0.5, after_s: float = 1.0) -> Samples:
+def at_the_unit(
+    speech: Samples, snr_db: float | None, seed: int = 1, before_s: float = 0.5, after_s: float = 1.0
+) -> Samples:
     """Return speech with quiet before and behind it and the unit's noise under all; None = a quiet room."""
     quiet = [np.zeros(int(RATE * seconds)) for seconds in (before_s, after_s)]
     sound = np.concatenate([quiet[0], speech.astype(np.float64), quiet[1]])

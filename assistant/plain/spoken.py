@@ -5,15 +5,14 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
+from assistant.console import FINE, INTERRUPTED, WRONG, hush
+
 from .json_lines import json_line, refusal
 from .line_by_line import Printer
-from .pipe import FINE, INTERRUPTED, hush
 
 if TYPE_CHECKING:
     from assistant.desk import Desk
     from assistant.voice.listening import Source, Voice
-
-WRONG = 2
 
 
 def hear_json(desk: Desk, voice: Voice, source: Source, stream: BinaryIO | None, stdout: BinaryIO) -> int:

@@ -8,8 +8,8 @@ import os
 import subprocess
 import sys
 import threading
-from contextlib import suppress
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 from queue import Empty, Queue
 from typing import IO, BinaryIO

@@ -78,16 +78,21 @@ def cuts(sound: Samples, gate: Gate) -> Iterator[Cut]:
         yield cut
 
 
-def trials(recogniser: Recogniser, every: int, speakers: list[str], levels: tuple[float | None, ...]) -> Iterator[Trial]:
+def trials(
+    recogniser: Recogniser, every: int, speakers: list[str], levels: tuple[float | None, ...]
+) -> Iterator[Trial]:
     """Say every n-th note with every voice at every level."""
     book = read_model(NOTES, Notes)
-    said_notes = [(note, True) for note in book.notes[::every]] + [(Note(say=one), False) for one in book.outside[::every]]
+    said_notes = [(note, True) for note in book.notes[::every]] + [
+        (Note(say=one), False) for one in book.outside[::every]
+    ]
     for snr_db in levels:
         for voice in speakers:
             for seed, (note, is_note) in enumerate(said_notes):
                 sound = at_the_unit(said(note.say, voice), snr_db, seed)
                 began = time.process_time()
                 phrases = tuple(_heard(recogniser, cut) for cut in cuts(sound, Gate()))
+                print(".", end="", file=sys.stderr, flush=True)
                 yield Trial(note, is_note, voice, snr_db, phrases, sound.size / RATE, time.process_time() - began)
 
 
@@ -121,7 +126,9 @@ def outcome(trial: Trial, kb: KnowledgeBase) -> tuple[str, bool]:
     meant = meaning(trial.note.say, kb, typed)
     chosen = [meaning(text, kb, typed) for text in (believed[0].text, believed[0].other) if text]
     exact = len(believed) == 1 and trial.is_note and meant in chosen
-    taken = [verdict for verdict in believed if verdict.belief is Belief.ACCEPT and _is_taken(verdict.text, kb, context)]
+    taken = [
+        verdict for verdict in believed if verdict.belief is Belief.ACCEPT and _is_taken(verdict.text, kb, context)
+    ]
     return ("accept" if taken else "ask"), exact
 
 
@@ -132,10 +139,14 @@ def _is_taken(text: str, kb: KnowledgeBase, context: Context) -> bool:
 
 def table(found: list[Trial], kb: KnowledgeBase, *, verbose: bool) -> str:
     """Return the figures per noise level and kind of voice."""
-    lines = [f"{'level':>6} {'voices':14} {'notes':>5} {'exact':>6} {'at once':>7} {'asked':>6} {'reject':>6} {'WRONG':>5} {'talk rejected':>13} {'talk taken':>10} {'RTF':>5} {'reply s':>7}"]  # noqa: E501
+    lines = [
+        f"{'level':>6} {'voices':14} {'notes':>5} {'exact':>6} {'at once':>7} {'asked':>6} {'reject':>6} {'WRONG':>5} {'talk rejected':>13} {'talk taken':>10} {'RTF':>5} {'reply s':>7}"
+    ]
     for snr_db in dict.fromkeys(trial.snr_db for trial in found):
         for name, group in (("slt rms awb", TARGET_VOICES), ("others", None)):
-            some = [one for one in found if one.snr_db == snr_db and (one.voice in TARGET_VOICES) == (group is not None)]
+            some = [
+                one for one in found if one.snr_db == snr_db and (one.voice in TARGET_VOICES) == (group is not None)
+            ]
             if some:
                 lines.append(_row(snr_db, name, some, kb, verbose=verbose))
     return "\n".join(lines)
@@ -180,8 +191,10 @@ def main() -> int:
         print(table(pickle.loads(options.keep.read_bytes()), kb, verbose=options.verbose))  # noqa: S301 - our own file
         return 0
     for recogniser in _engines(options.model, kb):
-        found = list(trials(recogniser, options.every, options.voices.split(","), LEVELS))
-        print(f"\n{recogniser.name}, peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB (with this program)")
+        found = list(trials(recogniser, options.every, options.voices.split(",")))
+        print(
+            f"\n{recogniser.name}, peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB (with this program)"
+        )
         print(table(found, kb, verbose=options.verbose))
         if options.keep:
             options.keep.write_bytes(pickle.dumps(found))

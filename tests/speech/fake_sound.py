@@ -16,7 +16,11 @@ class FakeSound:
     PortAudioError = PortAudioError
 
     def __init__(
-        self, *, devices: tuple[str, ...] = ("USB headset",), rates: tuple[int, ...] = (16_000,), blocks: tuple[bytes, ...] = ()
+        self,
+        *,
+        devices: tuple[str, ...] = ("USB headset",),
+        rates: tuple[int, ...] = (16_000,),
+        blocks: tuple[bytes, ...] = (),
     ) -> None:
         self._devices = devices
         self._rates = rates

@@ -38,7 +38,9 @@ class Echo:
 def lesson(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     monkeypatch.setattr(child, "_recogniser", lambda _model, _cache: Echo())
     path = tmp_path / "lesson.json"
-    path.write_text(json.dumps({"sentences": ["unsayable note"], "pronunciations": {}, "openers": []}), encoding="utf-8")
+    path.write_text(
+        json.dumps({"sentences": ["unsayable note"], "pronunciations": {}, "openers": []}), encoding="utf-8"
+    )
     return str(path)
 
 
@@ -127,5 +129,3 @@ def test_what_a_child_prints_that_is_no_message_is_left_out(tmp_path: Path) -> N
     worker.send({"do": "listen"})
     assert next(worker.events(timeout_s=20)) == {"event": "ended"}
     worker.close()
-
-
