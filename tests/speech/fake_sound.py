@@ -52,7 +52,7 @@ class FakeSound:
                 for block in sound.blocks:
                     callback(block, len(block) // 2, None, None)
 
-            def close(self, *, ignore_errors: bool) -> None:
+            def close(self, **_: bool) -> None:
                 sound.closed = True
 
         return Stream()

@@ -1,4 +1,4 @@
-"""The adapter for Vosk: everything that needs no model against the real library, hearing with a model where one is named."""
+"""The adapter for Vosk: without a model against the real library, with one where a folder is named."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ MODEL = os.environ.get("PADSIDE_TEST_VOSK_MODEL")
 
 
 def test_a_folder_without_a_model_is_said_before_the_library_sees_it(tmp_path: Path) -> None:
-    with pytest.raises(SpeechError, match="am/final.mdl is not in it"):
+    with pytest.raises(SpeechError, match=r"am/final\.mdl is not in it"):
         VoskRecogniser(tmp_path)
 
 
