@@ -49,7 +49,8 @@ class Gate:
     longest_s: float = 30.0
     """The hard cut."""
     steady_db: float = 5.0
-    """Sound that varies less than this over ``end_s`` is a machine, not speech: a unit that starts meanwhile."""
+    """Sound that varies less than this over ``steady_s`` is a machine, not speech: a unit that starts meanwhile."""
+    steady_s: float = 1.5
     unknown_db: float = -45.0
     """Noise assumed while there was no time yet to measure it."""
     give_up_s: float = 8.0
@@ -78,8 +79,8 @@ class PhraseCutter:
         self._loud_run = 0
         self._quiet_run = 0
         self._speech_db: list[float] = []
-        self._recent: deque[float] = deque(maxlen=round(gate.end_s / FRAME_S))
-        self._loud: deque[bool] = deque(maxlen=round(gate.end_s / FRAME_S))
+        self._recent: deque[float] = deque(maxlen=round(gate.steady_s / FRAME_S))
+        self._loud: deque[bool] = deque(maxlen=round(gate.steady_s / FRAME_S))
         self._noise_at_begin = SILENT_DB
         self.level_db = SILENT_DB
 
@@ -114,8 +115,9 @@ class PhraseCutter:
             loud_of_late = sum(self._loud)
             self._speech_db = self._speech_db[: len(self._speech_db) - loud_of_late]  # the machine, not the technician
         if too_long or steady or self._quiet_run * FRAME_S >= self._gate.end_s:
+            quiet = len(self._recent) if steady else self._quiet_run
             if not too_long:
-                self._noise.extend(self._recent)  # the silence behind a phrase is the newest that is known of the noise
+                self._noise.extend([*self._recent][-quiet:])  # the silence behind a phrase is the newest that is known of the noise
             return self._cut(too_long=too_long)
         return None
 

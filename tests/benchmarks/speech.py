@@ -159,7 +159,7 @@ HEADS = (
 def table(found: list[Trial], kb: KnowledgeBase, *, verbose: bool) -> str:
     """Return the figures per noise level and kind of voice.
 
-    "talk out": ordinary talk that was rejected; "talk in": taken as a note; "reply s": 19 of 20 are quicker, from the
+    "talk_out": ordinary talk that was rejected; "talk_in": taken as a note; "reply_s": 19 of 20 are quicker, from the
     end of the phrase (which is told by 0.6 s of silence) to its words.
     """
     lines = [" ".join(f"{head:>11}" for head in HEADS)]
