@@ -14,6 +14,7 @@ from typing import BinaryIO
 from . import devices
 from .levels import FRAME, RATE, SILENT_DB, Cut, Gate, PhraseCutter, Samples
 from .messages import Lesson, Message, Phrase, SpeechError, read_message, write_message
+from .pulse import PulseMicrophone
 from .recogniser import Recogniser
 from .voice import Voice
 from .wave_input import Framer, wave_frames
@@ -36,7 +37,7 @@ class Child:
         self._voice: Voice | None = None
         self._source: Iterator[Samples] | None = None
         self._source_key: str | None = None
-        self._microphone: devices.Microphone | None = None
+        self._microphone: devices.Microphone | PulseMicrophone | None = None
         self._frames_taken = 0
 
     def run(self) -> None:
@@ -157,7 +158,7 @@ class Child:
         key = f"{kind}:{message.get('path', '')}"
         if kind == "microphone":
             if self._microphone is None:
-                self._microphone = devices.Microphone(message.get("name"))
+                self._microphone = devices.open_microphone(message.get("name"))
             return self._microphone.frames()
         if self._source is None or key != self._source_key:
             self._source = wave_frames(Path(message["path"])) if kind == "file" else self._sent_frames()

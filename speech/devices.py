@@ -13,6 +13,7 @@ import numpy as np
 
 from .levels import RATE, Samples
 from .messages import SpeechError
+from .pulse import PulseMicrophone, has_recorder
 from .wave_input import Framer
 
 PROBE_S = 0.3
@@ -132,6 +133,16 @@ class Microphone:
             self._blocks.put_nowait(bytes(data))
         except Full:
             self.lost = True
+
+
+def open_microphone(name: str | None = None) -> Microphone | PulseMicrophone:
+    """Open the microphone, by the system's own recorder where PortAudio cannot. Raises SpeechError."""
+    try:
+        return Microphone(name)
+    except SpeechError as error:
+        if error.kind in {"no_portaudio", "no_microphone"} and has_recorder():
+            return PulseMicrophone()
+        raise
 
 
 def play(sound: bytes, rate_hz: int, stopped: Callable[[], bool]) -> None:

@@ -117,7 +117,9 @@ class PhraseCutter:
         if too_long or steady or self._quiet_run * FRAME_S >= self._gate.end_s:
             quiet = len(self._recent) if steady else self._quiet_run
             if not too_long:
-                self._noise.extend([*self._recent][-quiet:])  # the silence behind a phrase is the newest that is known of the noise
+                self._noise.extend(
+                    [*self._recent][-quiet:]
+                )  # the silence behind a phrase is the newest that is known of the noise
             return self._cut(too_long=too_long)
         return None
 
