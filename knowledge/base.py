@@ -34,6 +34,7 @@ from .models.safety import (
     StopFile,
 )
 from .models.source import Source, SourceFile
+from .models.spoken import Spoken, SpokenFile
 from .models.table import LookupTable, TableFile
 from .models.unit import UnitFile, UnitKind
 from .models.visit import CloseOutFile, CloseOutItem, Hazard, PhaseText, PlateItem, Tool, VisitFile, Wait
@@ -94,6 +95,8 @@ class KnowledgeBase:
     waits: Index[Wait]
     close_out: Index[CloseOutItem]
     sentences: Index[Sentence]
+    spoken: Spoken
+    """What the recogniser is taught about notes and sounds."""
     reasoning: ReasoningSettings
     electrical_tables: ElectricalTables
     heat_stress: HeatStress
@@ -209,6 +212,7 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
     close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
     sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
+    spoken = folder.one("speech/spoken.yaml", SpokenFile, "spoken")
     phases = folder.one("visit/visit.yaml", VisitFile, "phases")
     plate_items = visit("plate_items", "plate_item")
     tools = visit("tools", "tool")
@@ -250,6 +254,7 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         waits=waits,
         close_out=close_out,
         sentences=sentences,
+        spoken=spoken,
         reasoning=reasoning,
         electrical_tables=electrical_tables,
         heat_stress=heat_stress,
