@@ -11,7 +11,14 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from .errors import KnowledgeErrors, YamlFileError
-from .models.calculation import Calculation, CalculationFile, CalculationInput
+from .models.calculation import (
+    Asking,
+    Calculation,
+    CalculationFile,
+    CalculationInput,
+    CalculationWords,
+    InputWords,
+)
 from .models.check import Check, CheckFile
 from .models.electrical_tables import ElectricalTables, ElectricalTablesFile
 from .models.entry import Entry
@@ -87,6 +94,9 @@ class KnowledgeBase:
     """Saturation tables by refrigerant id; a refrigerant that cannot be backed has none."""
     calculations: Index[Calculation]
     calculation_inputs: Index[CalculationInput]
+    calculation_words: Index[CalculationWords]
+    input_words: Index[InputWords]
+    asking: Asking
     units: Index[UnitKind]
     phases: tuple[PhaseText, ...]
     plate_items: Index[PlateItem]
@@ -209,6 +219,9 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     calculation_inputs = folder.entries(
         "calculations/*.yaml", CalculationFile, "calculation_inputs", "calculation_input"
     )
+    calculation_words = folder.entries("calculations/*.yaml", CalculationFile, "calculation_words", "calculation_words")
+    input_words = folder.entries("calculations/*.yaml", CalculationFile, "input_words", "input_words")
+    asking = folder.one("calculations/asking.yaml", CalculationFile, "asking")
     units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
     close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
     sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
@@ -246,6 +259,9 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         saturation=saturation,
         calculations=calculations,
         calculation_inputs=calculation_inputs,
+        calculation_words=calculation_words,
+        input_words=input_words,
+        asking=asking,
         units=units,
         phases=phases,
         plate_items=plate_items,

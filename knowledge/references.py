@@ -37,6 +37,8 @@ SECTIONS = {
     "saturation": "saturation",
     "calculation": "calculations",
     "calculation_input": "calculation_inputs",
+    "calculation_words": "calculation_words",
+    "input_words": "input_words",
     "unit": "unit",
     "plate_item": "plate_items",
     "tool": "tools",

@@ -238,6 +238,28 @@ def _limits(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each(*here, "source", _many("sources", limit.sources))
 
 
+def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
+    for called in kb.calculation_words.values():
+        here = ("calculation_words", called.id)
+        yield Use(*here, ("id",), "calculation", called.id)
+        yield from _each(*here, "calculation input", [(("own",), called.own)])
+        yield from _each(*here, "plate item", [(("governed_by",), called.governed_by)])
+    for named in kb.input_words.values():
+        yield Use("input_words", named.id, ("id",), "calculation input", named.id)
+        yield from _each("input_words", named.id, "subject", _many("readings", named.readings))
+    for nth, pair in enumerate(kb.asking.ascending):
+        yield from _each("asking", "", "calculation input", _many_in("ascending", nth, pair))
+    yield from _each("asking", "", "plate item", [(("marked", "volts"), kb.asking.marked.volts)])
+    yield from _each("asking", "", "plate item", _many("sections", kb.asking.marked.sections))
+    for nth, unit in enumerate(kb.asking.units):
+        yield Use("asking", "", ("units", nth, "quantity"), "quantity", unit.quantity)
+
+
+def _many_in(field: str, nth: int, values: Iterable[str]) -> Iterator[tuple[Loc, str]]:
+    for place, value in enumerate(values):
+        yield (field, nth, place), value
+
+
 def _calculations(kb: KnowledgeBase) -> Iterator[Use]:
     for calculation in kb.calculations.values():
         here = ("calculation", calculation.id)
@@ -256,6 +278,7 @@ def _calculations(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each(*here, "plate item", [(("plate",), given.plate)])
         yield from _each(*here, "calculation input", _many("instead_of", given.instead_of))
         yield Use(*here, ("source",), "source", given.source)
+    yield from _asked_for(kb)
     for table in kb.tables.values():
         yield from _each("table", table.id, "source", _many("sources", table.sources))
     for refrigerant in kb.refrigerants.values():
