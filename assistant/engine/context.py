@@ -75,6 +75,9 @@ def _asked(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase) -
         unit = kb.quantities[plate.quantity].unit if plate.quantity else None
         return Asked("plate", plate.id, plate.subject, plate.quantity, unit, plausible=plate.plausible)
     options = tuple(from_data(option) for option in asked.options)
+    if asked.kind == "calculation":
+        wanted = options[0].subject or ""
+        return Asked("calculation", asked.id, wanted, kb.calculation_inputs[wanted].quantity, options=options)
     return Asked(asked.kind, asked.id, options=options)
 
 

@@ -36,6 +36,8 @@ class Draft:
     question: Said | None = None
     unclear: Heard | None = None
     """Item that must be asked back before it counts."""
+    awaited: Said | None = None
+    """Question for an input that a calculation still needs; it goes before what the visit asks."""
     wanted: list[Heard] = field(default_factory=list)
     """Requests that can only be answered once the diagnosis is known: why, suspects."""
     answer: list[Said] = field(default_factory=list)

@@ -226,9 +226,10 @@ def _danger(draft: Draft) -> list[Said]:
 
 
 def _question(draft: Draft) -> str | None:
-    if draft.unclear is None:
+    if draft.unclear is None and draft.awaited is None:
         return None
-    draft.question = _ask(draft)
+    draft.question = draft.awaited if draft.unclear is None else _ask(draft)
+    assert draft.question is not None  # noqa: S101  # one of the two is there
     return draft.question.screen
 
 
