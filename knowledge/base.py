@@ -40,6 +40,7 @@ from .models.safety import (
     Stop,
     StopFile,
 )
+from .models.signature import SignatureFile, Signatures
 from .models.source import Source, SourceFile
 from .models.spoken import Spoken, SpokenFile
 from .models.table import LookupTable, TableFile
@@ -110,6 +111,7 @@ class KnowledgeBase:
     reasoning: ReasoningSettings
     electrical_tables: ElectricalTables
     heat_stress: HeatStress
+    signatures: Signatures
     root: Path
     """Folder that all of it was read from."""
     version: str
@@ -234,6 +236,7 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     reasoning = folder.one("reasoning/settings.yaml", ReasoningFile, "reasoning")
     electrical_tables = folder.one("electrical_tables.yaml", ElectricalTablesFile, "electrical_tables")
     heat_stress = folder.one("heat_stress.yaml", HeatStressFile, "heat_stress")
+    signatures = folder.one("reasoning/signatures.yaml", SignatureFile, "signatures")
     if folder.problems:
         raise KnowledgeErrors(folder.problems)
     kb = KnowledgeBase(
@@ -274,6 +277,7 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         reasoning=reasoning,
         electrical_tables=electrical_tables,
         heat_stress=heat_stress,
+        signatures=signatures,
         root=root,
         version=_version(all_paths),
         files=MappingProxyType(folder.files),

@@ -77,6 +77,8 @@ def definitions(kb: KnowledgeBase) -> dict[str, Collection[str]]:
     known["power need"] = tuple(PowerNeed)
     known["phase"] = tuple(Phase)
     known["set-up with a cost"] = kb.reasoning.costs.setup
+    known["gate"] = kb.signatures.gates
+    known["signature"] = kb.signatures.shifts
     known["computed fact"] = kb.reasoning.facts
     known["fact that a check or consequence asks for"] = set(_asked_facts(kb))
     for check in kb.checks.values():

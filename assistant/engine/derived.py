@@ -10,7 +10,7 @@ from .context import measured_values, plate_values
 from .draft import Draft
 
 _WINDINGS = ("r_c_r", "r_c_s", "r_s_r")
-_AIR = frozenset({"return_air", "supply_air"})
+AIR = frozenset({"return_air", "supply_air"})
 _SPLIT_PROOF, _SPLIT_LIMIT = "prove_cooling", "air_split"
 _LOAD_AMPS, _LOAD_VOLTS, _LOAD_PROOF = "a_herm", "v_herm_c", "prove_cap_load"
 
@@ -40,9 +40,9 @@ def tell_split(draft: Draft) -> None:
     air = {
         reading.about: reading.value
         for reading in draft.state.readings
-        if reading.about in _AIR and reading.seq > since and reading.value is not None
+        if reading.about in AIR and reading.seq > since and reading.value is not None
     }
-    if len(air) == len(_AIR) and draft.state.phase == "proving":
+    if len(air) == len(AIR) and draft.state.phase == "proving":
         prove_split(draft, air["return_air"] - air["supply_air"])
 
 

@@ -19,8 +19,9 @@ from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 
 from .context import limit_now
-from .derived import tell_derived, tell_fuse, tell_split
+from .derived import AIR, tell_derived, tell_fuse, tell_split
 from .draft import Draft
+from .gauges_talk import tell_gauges
 from .matching import (
     check_for_finding,
     check_for_reading,
@@ -78,7 +79,8 @@ def take_reading(draft: Draft, item: Heard) -> None:
     record_proof(draft, item, check, limit)
     if check is not None:
         tell_derived(draft, check.id)
-    else:
+        tell_gauges(draft, check.id)
+    if check is None or item.about in AIR:
         tell_split(draft)
 
 
