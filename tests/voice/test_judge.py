@@ -46,3 +46,18 @@ def test_sound_that_does_not_fit_its_words_is_not_caught() -> None:
 
 def test_over_loud_noise_nothing_is_taken_without_a_question() -> None:
     assert judge(phrase("contactor is out", snr_db=9), KB, FREE).belief is Belief.ASK
+
+
+def test_a_repair_or_power_heard_is_always_asked_back() -> None:
+    for text in ("replaced the capacitor", "power is on"):
+        assert judge(phrase(text), KB, FREE).belief is Belief.ASK
+
+
+def test_what_is_not_the_recognisers_own_first_choice_is_asked_back() -> None:
+    found = judge(phrase("contactor is oat", "contactor is out"), KB, FREE)
+    assert (found.belief, found.text) == (Belief.ASK, "contactor is out")
+
+
+def test_talk_about_many_things_at_once_is_no_note() -> None:
+    salad = "time left glasses on the fan is humming by myself"
+    assert judge(phrase(salad), KB, FREE).belief is not Belief.ACCEPT
