@@ -75,7 +75,7 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context) -> Verdict:
     if not best.understood.heard or best.understood.not_understood or _themes(best) > 2:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     other = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
-    confidence = round(min(phrase.fit, phrase.sure), 3)
+    confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     clear = phrase.fit >= trust.fit_accept and phrase.sure >= trust.sure_accept and not noisy
     plain = best.text == phrase.hypotheses[0].text and not _is_weighty(best) and _themes(best) <= 1
     return Verdict(Belief.ACCEPT if clear and plain and not other else Belief.ASK, best.text, other, confidence)
