@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assistant.language.models import Context
+from assistant.language.understand import understand
 from assistant.voice.judge import Belief, judge
 from knowledge import load
 from tests.language.notes import asked_for
@@ -31,7 +32,8 @@ def test_two_numbers_that_both_make_sense_are_asked() -> None:
 def test_the_pending_check_decides_between_fifteen_and_fifty_where_one_is_off_its_range() -> None:
     asked = Context(asked=asked_for("check:uf_fan"), spoken=True)  # a fan section reads 0 to 30
     found = judge(phrase("fifty microfarads", "fifteen microfarads"), KB, asked)
-    assert found.text == "fifteen microfarads"
+    assert found.other == ""
+    assert [item.value for item in understand(found.text, KB, asked).heard] == [15.0]
 
 
 def test_words_without_meaning_are_not_caught() -> None:
