@@ -18,6 +18,12 @@ _UNLIKELY_COST = 3.0
 _RANK_COST = 0.35
 
 
+_MOST_ITEMS = 3
+"""A spoken note with more items than that is about too much."""
+_THEMES = dict.fromkeys((Kind.COMPLAINT, Kind.FINDING, Kind.READING), Kind.FINDING)
+"""What technicians say in one breath."""
+
+
 class Belief(StrEnum):
     """What is done with a phrase."""
 
@@ -62,15 +68,17 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context) -> Verdict:
         return Verdict(Belief.ACCEPT, phrase.dictated, confidence=0.0)
     candidates = _ranked(phrase, kb, context)
     noisy = phrase.snr_db < trust.snr_ask_db
-    if not candidates or phrase.fit < trust.fit_reject or phrase.sure < trust.sure_reject:
+    doubtful = phrase.sure < trust.sure_reject and phrase.fit < trust.fit_good
+    if not candidates or phrase.fit < trust.fit_reject or doubtful:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     best = candidates[0]
-    if not best.understood.heard or best.understood.not_understood:
+    if not best.understood.heard or best.understood.not_understood or _themes(best) > 2:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     other = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
-    confidence = round(min(phrase.fit, phrase.sure), 3)
+    confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     clear = phrase.fit >= trust.fit_accept and phrase.sure >= trust.sure_accept and not noisy
-    return Verdict(Belief.ACCEPT if clear and not other else Belief.ASK, best.text, other, confidence)
+    plain = best.text == phrase.hypotheses[0].text and not _is_weighty(best) and _themes(best) <= 1
+    return Verdict(Belief.ACCEPT if clear and plain and not other else Belief.ASK, best.text, other, confidence)
 
 
 def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candidate]:
@@ -80,6 +88,18 @@ def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candid
         cost = _RANK_COST * rank + _cost(understood, context)
         found.append(_Candidate(one.text, understood, cost))
     return sorted(found, key=lambda candidate: candidate.cost)
+
+
+def _is_weighty(candidate: _Candidate) -> bool:
+    """True where a wrong hearing would change the unit's state: always asked back (safety steps ask by themselves)."""
+    return any(item.kind in {Kind.REPAIR, Kind.POWER} for item in candidate.understood.heard)
+
+
+def _themes(candidate: _Candidate) -> int:
+    """Return how many different things a note is about: ordinary talk, forced into our words, is about many."""
+    items = candidate.understood.heard
+    themes = {_THEMES.get(item.kind, item.kind) for item in items} - {Kind.CORRECTION}
+    return max(len(themes), len(items) - _MOST_ITEMS)
 
 
 def _cost(understood: Understood, context: Context) -> float:

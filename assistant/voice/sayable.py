@@ -183,18 +183,26 @@ class Sayable:
         return self._random.choices(choices, weights)[0]
 
     def _said(self, phrases: Iterable[str]) -> list[str]:
-        return [token for phrase in phrases if (token := self._token(phrase))]
+        return [token for phrase in phrases for token in self._ways(phrase)]
 
-    def _token(self, phrase: str) -> str | None:
+    def _ways(self, phrase: str) -> tuple[str, ...]:
+        """Return a phrase as tokens: as it stands, and with its short forms in full (temp, temperature)."""
         if phrase not in self._tokens:
-            self._tokens[phrase] = self.spoken(phrase)
+            full = " ".join(self._full.get(word, word) for word in phrase.split())
+            found = (self.spoken(phrase), self.spoken(full))
+            self._tokens[phrase] = tuple(dict.fromkeys(token for token in found if token))
         return self._tokens[phrase]
 
     # -- what the knowledge offers ------------------------------------------------------------------------------
 
     @cached_property
-    def _tokens(self) -> dict[str, str | None]:
+    def _tokens(self) -> dict[str, tuple[str, ...]]:
         return {}
+
+    @cached_property
+    def _full(self) -> dict[str, str]:
+        """Short forms of single words, and what they stand for."""
+        return {one.heard: one.means for one in self._kb.respellings if " " not in one.heard and " " not in one.means}
 
     @cached_property
     def _measured(self) -> list[tuple[Subject, str]]:
@@ -210,12 +218,15 @@ class Sayable:
 
     @cached_property
     def _states_of(self) -> list[tuple[Subject, str]]:
-        """Subjects with a state they can be in: as the state names them, or as answers of a check."""
+        """Subjects with a state: as the state names them or a check answers, two times in three; else anything goes."""
         pairs = {(subject, state.id) for state in self._kb.states.values() for subject in state.subjects}
         for check in self._kb.checks.values():
             about = (check.about, *check.also_about)
             pairs |= {(subject, state) for answer in check.answers for state in answer.states for subject in about}
-        return [(self._kb.subjects[subject], state) for subject, state in sorted(pairs)]
+        usual = [(self._kb.subjects[subject], state) for subject, state in sorted(pairs)]
+        anywhere = [state.id for state in self._kb.states.values() if not state.subjects]
+        rare = [(subject, state) for subject in self._kb.subjects.values() for state in anywhere]
+        return [*usual * max(1, 2 * len(rare) // len(usual)), *rare]
 
     @cached_property
     def _units(self) -> dict[str, list[str]]:

@@ -88,13 +88,16 @@ class Talk:
         None for anything else: it is a new phrase.
         """
         verdict = judge(phrase, self._kb, self._bare())
-        heard = understand(verdict.text, self._kb, self._bare()) if verdict.text else None
-        if heard is not None and is_clear_yes(heard) and not waiting.other:
+        if not verdict.text:
+            self._asked = waiting if phrase.dictated is None else None  # a cough drops nothing
+            return None
+        heard = understand(verdict.text, self._kb, self._bare())
+        if is_clear_yes(heard) and not waiting.other:
             if verdict.belief is Belief.ACCEPT:
                 return self._noted(waiting.text, 1.0)
             self._asked = waiting
             return self._only("voice_clear_yes")
-        if heard is not None and is_no(heard):
+        if is_no(heard):
             return self._only("voice_dropped")
         return None
 

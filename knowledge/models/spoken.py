@@ -47,6 +47,8 @@ class Trust(Closed):
 
     fit_reject: float = Field(ge=0, le=1)
     fit_accept: float = Field(ge=0, le=1)
+    fit_good: float = Field(ge=0, le=1)
+    """Words that fit so well are asked back, not rejected, however many others there might be."""
     sure_reject: float = Field(ge=0, le=1)
     sure_accept: float = Field(ge=0, le=1)
     snr_ask_db: float

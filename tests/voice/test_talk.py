@@ -53,7 +53,8 @@ def test_a_doubtful_yes_confirms_nothing(talk: Talk, desk: Desk) -> None:
 
 def test_a_doubtful_yes_does_not_settle_what_was_asked_back_either(talk: Talk) -> None:
     talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1))
-    assert "clear yes" in talk.hear(phrase("yes", fit=0.4, sure=0.1)).reply.reply
+    assert "clear yes" in talk.hear(phrase("yes", fit=0.65, sure=0.1)).reply.reply
+    assert "Didn't catch that" in talk.hear(phrase()).reply.reply  # a cough drops nothing
     assert talk.hear(phrase("yes")).reply.heard
 
 
