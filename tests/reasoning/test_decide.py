@@ -28,7 +28,8 @@ def read(check: str, value: float | None) -> Evidence:
     return Evidence(check, value=value, over_limit=value is None)
 
 
-FAN_HUMS = [look("look_fan", "humming"), look("hear_compressor", "running"), look("look_condenser", "clean")]
+FAN_HUMS = [look("look_fan", "humming"), look("hear_compressor", "running"), look("look_condenser", "clean"),
+            look("look_blower", "running")]  # fmt: skip
 GOOD_UNIT = [
     look("ask_thermostat", "calling"), look("look_fan", "turning"), look("hear_compressor", "running"),
     look("look_condenser", "clean"), look("look_contactor", "pulled_in"), look("look_contacts", "fine"),
