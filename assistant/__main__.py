@@ -12,6 +12,7 @@ import time
 import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from assistant import __version__, console, demo
 from assistant.console import FINE, INTERRUPTED, WRONG
@@ -25,9 +26,12 @@ from assistant.session.fold import Visit
 from assistant.session.log import LogError
 from assistant.session.phases import phase_table
 from assistant.session.power import power_table
-from assistant.settings import load_settings
+from assistant.settings import Settings, load_settings
 from knowledge import KnowledgeError, load
 from knowledge.show import bibliography, numbers
+
+if TYPE_CHECKING:
+    from assistant.tui.ears import Ears
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -90,6 +94,9 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--json", action="store_true", help="with --plain: one JSON object per note, for scripts")
     parser.add_argument("--visit", metavar="ID", help="go on with this visit")
     parser.add_argument("--new", action="store_true", help="begin a new visit even where one was broken off")
+    parser.add_argument(
+        "--audio", metavar="FILE", help="hear notes from a WAV file; - for raw 16 kHz mono sound on standard input"
+    )
     parser.add_argument("--theme", choices=("sunlight", "night"), help="colours of the screen")
     parser.set_defaults(run=_open)
     commands = parser.add_subparsers(title="commands", metavar="")
@@ -127,8 +134,8 @@ def _command(
 
 
 def _visits_of(where: Places) -> Visits:
-    folder = load_settings(where).visits or where.visits
-    return Visits(load(), folder, where.notes, cache=where.cache)
+    chosen = load_settings(where)
+    return Visits(load(), chosen.visits or where.visits, where.notes, cache=where.cache, units=chosen.units)
 
 
 def _open(options: argparse.Namespace, where: Places) -> int:
@@ -156,11 +163,14 @@ def _desk(visits: Visits, chosen: str | None, *, may_go_on: bool) -> Desk:
 
 
 def _front_end(options: argparse.Namespace, desk: Desk, where: Places, interactive: bool) -> int:
+    no_screen = console.why_no_screen(sys.stdout)
+    by_line = options.json or options.plain or options.audio == "-" or not interactive or no_screen
+    if options.audio is not None and by_line:
+        return _hear(options, where, desk)
     if options.json:
         from assistant.plain import run_json
 
         return run_json(desk, sys.stdin.buffer, sys.stdout.buffer)
-    no_screen = console.why_no_screen(sys.stdout)
     if options.plain or not interactive or no_screen:
         from assistant.plain import run_plain
 
@@ -169,8 +179,14 @@ def _front_end(options: argparse.Namespace, desk: Desk, where: Places, interacti
         return run_plain(desk, sys.stdin.buffer, sys.stdout, shutil.get_terminal_size().columns)
     from assistant.tui.app import PadsideApp  # late: Textual takes a while to import
 
-    app = PadsideApp(desk, theme=options.theme or load_settings(where, tell=_silent).theme)
-    app.run()
+    settings = load_settings(where, tell=_silent)
+    ears = _ears(options, where, desk, settings) if settings.voice or options.audio else None
+    app = PadsideApp(desk, theme=options.theme or settings.theme, ears=ears)
+    try:
+        app.run()
+    finally:
+        if ears is not None:
+            ears.close()
     if app.failure:
         raise app.failure
     return app.return_code or FINE
@@ -178,6 +194,32 @@ def _front_end(options: argparse.Namespace, desk: Desk, where: Places, interacti
 
 def _silent(_problem: str) -> None:
     """Problems of the settings were told when the visits were looked up."""
+
+
+def _ears(options: argparse.Namespace, where: Places, desk: Desk, settings: Settings) -> Ears:
+    """Return the screen's ears; nothing starts before the talk key."""
+    from assistant.tui.ears import Ears
+    from assistant.voice.listening import Source, Voice, choices_of
+
+    source = Source("file", Path(options.audio)) if options.audio else Source(name=settings.microphone)
+    return Ears(lambda watch: Voice(desk, where.cache, choices_of(settings), watch), source)
+
+
+def _hear(options: argparse.Namespace, where: Places, desk: Desk) -> int:
+    """Answer the spoken notes of a file or pipe, line by line or as JSON lines."""
+    from assistant.plain import hear_json, hear_plain  # late, as is all of the voice: typing starts fast
+    from assistant.voice.listening import Source, Voice, choices_of
+
+    sent = options.audio == "-"
+    source = Source("sent") if sent else Source("file", Path(options.audio))
+    stream = sys.stdin.buffer if sent else None
+    voice = Voice(desk, where.cache, choices_of(load_settings(where, tell=_silent)))
+    try:
+        if options.json:
+            return hear_json(desk, voice, source, stream, sys.stdout.buffer)
+        return hear_plain(desk, voice, source, stream, sys.stdout, shutil.get_terminal_size().columns)
+    finally:
+        voice.close()
 
 
 def _visits(_options: argparse.Namespace, where: Places) -> int:
@@ -201,7 +243,7 @@ def _note(options: argparse.Namespace, where: Places) -> int:
     for problem in content.problems:
         print(f"padside: {problem}", file=sys.stderr)
     visit = Visit(visits.kb, content.events)
-    note = build_note(visit.state, visit.events, visits.kb, made_at=local_now())
+    note = build_note(visit.state, visit.events, visits.kb, made_at=local_now(), units=visits.units)
     paths = write_note(note, where.notes, NOTE_FORMATS)
     print(next(path for path in paths if path.suffix == f".{options.format}").read_text(encoding="utf-8"))
     for path in paths:

@@ -10,12 +10,15 @@ from typing import Literal
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import Said, sentence
 from assistant.engine import Engine, Turn
+from assistant.engine.context import language_context
 from assistant.export.note import build_note
 from assistant.export.writing import write_note
+from assistant.language.models import Context
 from assistant.paths import SaveError
 from assistant.session import events as e
 from assistant.session.fold import Visit
 from assistant.session.log import LogWriteError, VisitLog
+from knowledge import KnowledgeBase
 
 NOTE_FORMATS = ("md", "txt", "json")
 
@@ -47,12 +50,27 @@ class Desk:
         """Events of notes that could not be saved yet; they go to disk before anything newer."""
         self.save_problem: str | None = None
         """A sentence where something said is not on disk: why, and how many notes; None where all is saved."""
+        self._last = first.reply
         self._greeting = self._settled(first, tuple(problems))
 
     @property
     def visit(self) -> str:
         """Id of the visit."""
         return self._visit.state.visit
+
+    @property
+    def kb(self) -> KnowledgeBase:
+        """The knowledge that the visit is worked with."""
+        return self._engine.kb
+
+    @property
+    def last_reply(self) -> Reply:
+        """The newest reply: the visit as it stands."""
+        return self._last
+
+    def expecting(self) -> Context:
+        """Return what the conversation expects to hear next: the pending question, the plate, the last note."""
+        return language_context(self._visit.state, self._visit.events, self._engine.kb, spoken=True)
 
     def greet(self) -> Reply:
         """Return the first words of a new or resumed visit."""
@@ -68,7 +86,9 @@ class Desk:
 
     def write_note(self) -> tuple[Path, ...]:
         """Write the job note in every format; raises SaveError where that fails."""
-        note = build_note(self._visit.state, self._visit.events, self._engine.kb, made_at=self._clock())
+        note = build_note(
+            self._visit.state, self._visit.events, self._engine.kb, made_at=self._clock(), units=self._engine.units
+        )
         return write_note(note, self._notes_folder, NOTE_FORMATS)
 
     def close(self) -> None:
@@ -87,7 +107,8 @@ class Desk:
         said += self._save()
         if turn.action == "write_note":
             said.append(self._written())
-        return with_words(turn.reply, said)
+        self._last = with_words(turn.reply, said)
+        return self._last
 
     def _save(self) -> list[Said]:
         """Bring everything that was said to disk, or say what keeps it from there."""

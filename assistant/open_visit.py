@@ -8,6 +8,7 @@ from pathlib import Path
 
 from assistant import __version__
 from assistant.desk import Desk, local_now
+from assistant.dialogue.quantities import System
 from assistant.engine import Engine
 from assistant.session.fold import Visit
 from assistant.session.store import VisitStore
@@ -31,12 +32,14 @@ class Visits:
         *,
         cache: Path | None = None,
         clock: Clock = local_now,
+        units: System = "us",
     ) -> None:
         self.kb = kb
+        self.units = units
         self.store = VisitStore(visits, clock)
         self._notes = notes
         self._clock = clock
-        self._engine = Engine(kb, clock, __version__, cache)
+        self._engine = Engine(kb, clock, __version__, cache, units)
 
     def new(self) -> Desk:
         """Begin a visit. Raises LogWriteError where nothing can be saved."""

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import errno
 import importlib.metadata
+import json
 import os
 import platform
 import shutil
+import subprocess
 import sys
 import tempfile
 import textwrap
@@ -14,7 +16,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from typing import TextIO
+from typing import Any, TextIO
 
 import knowledge
 from assistant.paths import HOME_VARIABLE, Places
@@ -33,6 +35,7 @@ _REMEDIES = {
 }
 _SCREEN_PACKAGE = "textual"
 _WIDTH = 100
+_PROBE_S = 20.0
 
 
 class Status(StrEnum):
@@ -52,7 +55,7 @@ class Line:
 
 
 def selfcheck(*folders: Path, stdout: TextIO | None = None, environ: Mapping[str, str] | None = None) -> list[Line]:
-    """Look at Python, the terminal, the ``folders`` files are kept in, the knowledge and the voice; change nothing."""
+    """Look at Python, the terminal, the ``folders`` files are kept in and the knowledge; change nothing."""
     env = os.environ if environ is None else environ
     return [
         _python(),
@@ -60,7 +63,6 @@ def selfcheck(*folders: Path, stdout: TextIO | None = None, environ: Mapping[str
         *_terminal(stdout or sys.stdout, env),
         *map(_folder, dict.fromkeys(folders)),
         _knowledge(),
-        *_voice(),
     ]
 
 
@@ -70,6 +72,7 @@ def run_selfcheck(where: Places, stdout: TextIO | None = None) -> int:
     visits = load_settings(where, tell=lambda _: None).visits or where.visits  # problems are told below
     lines = selfcheck(visits, where.notes, where.settings, where.cache, stdout=out)
     lines += _settings(where)
+    lines += voice_lines(probed(), load_settings(where, tell=lambda _: None).voice_model)
     print("\n".join(printed(lines)), file=out)
     return 1 if any(line.status is Status.PROBLEM for line in lines) else 0
 
@@ -176,6 +179,45 @@ def _knowledge() -> Line:
     return Line(Status.FINE, f"knowledge {known.version}: {counts}")
 
 
-def _voice() -> list[Line]:
-    remedy = "Nothing to do: typing does everything. Voice is not part of this version."
-    return [Line(Status.NOT_SET_UP, part, remedy) for part in ("microphone", "speaker")]
+def probed() -> Mapping[str, Any]:
+    """Ask a process of its own what there is for hearing and speaking; sound libraries may write or fall over there."""
+    command = (sys.executable, "-m", "speech.probe")
+    path = os.pathsep.join(entry for entry in sys.path if entry)
+    try:
+        run = subprocess.run(  # noqa: S603 - our own interpreter and module
+            command, capture_output=True, timeout=_PROBE_S, check=True, env=os.environ | {"PYTHONPATH": path}
+        )
+        found = json.loads(run.stdout)
+    except (OSError, subprocess.SubprocessError, ValueError) as error:
+        return {"troubles": {"microphones": (f"the voice could not be looked at ({error})", "Typing does everything.")}}
+    return found if isinstance(found, dict) else {}
+
+
+def voice_lines(found: Mapping[str, Any], model: Path | None) -> list[Line]:
+    """Return the lines about hearing and speaking; nothing of it is a problem, since typing does everything."""
+    troubles = found.get("troubles", {})
+    lines = [_recogniser(found.get("recognisers", ()), model)]
+    if "voice" in troubles or not found.get("voice"):
+        lines.append(Line(Status.NOT_SET_UP, "no voice", troubles.get("voice", ("", "Install padside again."))[1]))
+    else:
+        lines.append(Line(Status.FINE, "the voice (eSpeak NG) speaks"))
+    names = found.get("microphones", ())
+    if names:
+        lines.append(Line(Status.FINE, f"microphones: {', '.join(names)}"))
+    else:
+        say, remedy = troubles.get(
+            "microphones", ("no microphone", "Plug one in, or a headset. Typing does everything.")
+        )
+        lines.append(Line(Status.NOT_SET_UP, say, remedy))
+    return lines
+
+
+def _recogniser(names: Iterable[str], model: Path | None) -> Line:
+    if model is not None:
+        if (model / "am" / "final.mdl").is_file():
+            return Line(Status.FINE, f"hearing with the model in {model}")
+        remedy = "Unpack a small English Vosk model there (see README), or take voice_model out of the settings."
+        return Line(Status.PROBLEM, f"{model} holds no recogniser model", remedy)
+    if "pocketsphinx" in names:
+        return Line(Status.FINE, "hearing with the recogniser that comes along; a Vosk model hears better (see README)")
+    return Line(Status.NOT_SET_UP, "no recogniser", f"Run: {sys.executable} -m pip install pocketsphinx")

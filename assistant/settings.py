@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, ValidationError, field_validator
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from assistant.paths import Places
 
@@ -33,8 +33,22 @@ class Settings(BaseModel):
 
     theme: Literal["sunlight", "night"] = "sunlight"
     """Colours of the screen: black on white for the sun, white on black for the night."""
+    units: Literal["us", "si"] = "us"
+    """Units that readings and limits are shown in: US customary or SI. Notes may be told in either."""
     voice: bool = False
-    """Listen and speak, once voice is set up."""
+    """Listen and speak: an empty line (just Enter) is the talk key."""
+    voice_model: Path | None = None
+    """Folder of a Vosk model; None = the recogniser that needs none."""
+    microphone: str | None = None
+    """Part of the microphone's name; None = the default one."""
+    voice_name: str = "en-us"
+    """Voice of eSpeak NG that speaks."""
+    voice_speed: int = Field(default=160, ge=80, le=400)
+    """Words per minute."""
+    muted: bool = False
+    """Hear, but do not speak."""
+    attention: str = ""
+    """Attention word for the open microphone; empty = off, the talk key opens it."""
     visits: Path | None = None
     """Folder for the visits, with its whole path (``~`` is the home folder); None = the usual place."""
 

@@ -11,7 +11,14 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from .errors import KnowledgeErrors, YamlFileError
-from .models.calculation import Calculation, CalculationFile, CalculationInput
+from .models.calculation import (
+    Asking,
+    Calculation,
+    CalculationFile,
+    CalculationInput,
+    CalculationWords,
+    InputWords,
+)
 from .models.check import Check, CheckFile
 from .models.electrical_tables import ElectricalTables, ElectricalTablesFile
 from .models.entry import Entry
@@ -33,7 +40,9 @@ from .models.safety import (
     Stop,
     StopFile,
 )
+from .models.signature import SignatureFile, Signatures
 from .models.source import Source, SourceFile
+from .models.spoken import Spoken, SpokenFile
 from .models.table import LookupTable, TableFile
 from .models.unit import UnitFile, UnitKind
 from .models.visit import CloseOutFile, CloseOutItem, Hazard, PhaseText, PlateItem, Tool, VisitFile, Wait
@@ -86,6 +95,9 @@ class KnowledgeBase:
     """Saturation tables by refrigerant id; a refrigerant that cannot be backed has none."""
     calculations: Index[Calculation]
     calculation_inputs: Index[CalculationInput]
+    calculation_words: Index[CalculationWords]
+    input_words: Index[InputWords]
+    asking: Asking
     units: Index[UnitKind]
     phases: tuple[PhaseText, ...]
     plate_items: Index[PlateItem]
@@ -94,9 +106,12 @@ class KnowledgeBase:
     waits: Index[Wait]
     close_out: Index[CloseOutItem]
     sentences: Index[Sentence]
+    spoken: Spoken
+    """What the recogniser is taught about notes and sounds."""
     reasoning: ReasoningSettings
     electrical_tables: ElectricalTables
     heat_stress: HeatStress
+    signatures: Signatures
     root: Path
     """Folder that all of it was read from."""
     version: str
@@ -206,9 +221,13 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     calculation_inputs = folder.entries(
         "calculations/*.yaml", CalculationFile, "calculation_inputs", "calculation_input"
     )
+    calculation_words = folder.entries("calculations/*.yaml", CalculationFile, "calculation_words", "calculation_words")
+    input_words = folder.entries("calculations/*.yaml", CalculationFile, "input_words", "input_words")
+    asking = folder.one("calculations/asking.yaml", CalculationFile, "asking")
     units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
     close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
     sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
+    spoken = folder.one("speech/spoken.yaml", SpokenFile, "spoken")
     phases = folder.one("visit/visit.yaml", VisitFile, "phases")
     plate_items = visit("plate_items", "plate_item")
     tools = visit("tools", "tool")
@@ -217,6 +236,7 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     reasoning = folder.one("reasoning/settings.yaml", ReasoningFile, "reasoning")
     electrical_tables = folder.one("electrical_tables.yaml", ElectricalTablesFile, "electrical_tables")
     heat_stress = folder.one("heat_stress.yaml", HeatStressFile, "heat_stress")
+    signatures = folder.one("reasoning/signatures.yaml", SignatureFile, "signatures")
     if folder.problems:
         raise KnowledgeErrors(folder.problems)
     kb = KnowledgeBase(
@@ -242,6 +262,9 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         saturation=saturation,
         calculations=calculations,
         calculation_inputs=calculation_inputs,
+        calculation_words=calculation_words,
+        input_words=input_words,
+        asking=asking,
         units=units,
         phases=phases,
         plate_items=plate_items,
@@ -250,9 +273,11 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
         waits=waits,
         close_out=close_out,
         sentences=sentences,
+        spoken=spoken,
         reasoning=reasoning,
         electrical_tables=electrical_tables,
         heat_stress=heat_stress,
+        signatures=signatures,
         root=root,
         version=_version(all_paths),
         files=MappingProxyType(folder.files),

@@ -37,6 +37,8 @@ SECTIONS = {
     "saturation": "saturation",
     "calculation": "calculations",
     "calculation_input": "calculation_inputs",
+    "calculation_words": "calculation_words",
+    "input_words": "input_words",
     "unit": "unit",
     "plate_item": "plate_items",
     "tool": "tools",
@@ -75,6 +77,8 @@ def definitions(kb: KnowledgeBase) -> dict[str, Collection[str]]:
     known["power need"] = tuple(PowerNeed)
     known["phase"] = tuple(Phase)
     known["set-up with a cost"] = kb.reasoning.costs.setup
+    known["gate"] = kb.signatures.gates
+    known["signature"] = kb.signatures.shifts
     known["computed fact"] = kb.reasoning.facts
     known["fact that a check or consequence asks for"] = set(_asked_facts(kb))
     for check in kb.checks.values():

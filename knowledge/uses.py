@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from pydantic import BaseModel
 
-from .models.check import Amps, Check, Microfarad, Ohms, Sense, Volts
+from .models.check import Amps, Check, Microfarad, Ohms, Residual, Sense, Volts
 from .models.fault import Fault
 from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
 from .models.safety import Stop
@@ -61,6 +61,7 @@ def uses(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _unit(unit)
     yield from _visit(kb)
     yield from _reasoning(kb)
+    yield from _signatures(kb)
     yield from _sourced("electrical_tables", kb.electrical_tables)
     yield from _sourced("heat_stress", kb.heat_stress)
 
@@ -154,15 +155,30 @@ def _measured(check: Check, unit: str) -> Iterator[Use]:
         named += [("element", ("leads_off", place), lead) for place, lead in enumerate(measure.leads_off)]
     for target, loc, value in named:
         yield Use("check", check.id, ("measure", *loc), f"{target} of {unit}", value)
+    if isinstance(measure, Residual):
+        yield from _residual(check.id, measure)
     if isinstance(measure, Sense):
+        yield from _each("check", check.id, "gate", [(("measure", "gate"), measure.gate)])
         yield from _each("check", check.id, "computed fact", [(("measure", "fact"), measure.fact)])
         for outcome in measure.normally:
             yield Use("check", check.id, ("measure", "normally", outcome), f"outcome of {check.id}", outcome)
 
 
+def _residual(check: str, how: Residual) -> Iterator[Use]:
+    yield Use("check", check, ("measure", "gate"), "gate", how.gate)
+    for field in ("inputs", "orifice_inputs", "sharper", "only_without"):
+        listed = _many(field, getattr(how, field))
+        yield from _each("check", check, "check", ((("measure", *loc), name) for loc, name in listed))
+    for shown, saved in how.instead.items():
+        yield Use("check", check, ("measure", "instead", shown), "check", shown)
+        for nth, name in enumerate(saved):
+            yield Use("check", check, ("measure", "instead", shown, nth), "check", name)
+
+
 def _fault(kb: KnowledgeBase, fault: Fault) -> Iterator[Use]:
     here = ("fault", fault.id)
     yield Use(*here, ("part",), "subject", fault.part)
+    yield from _each(*here, "signature", [(("signature",), fault.signature)])
     yield Use(*here, ("repair",), "repair", fault.repair)
     yield Use(*here, ("prior_source",), "source", fault.prior_source)
     for place, change in enumerate(fault.sets):
@@ -238,6 +254,28 @@ def _limits(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each(*here, "source", _many("sources", limit.sources))
 
 
+def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
+    for called in kb.calculation_words.values():
+        here = ("calculation_words", called.id)
+        yield Use(*here, ("id",), "calculation", called.id)
+        yield from _each(*here, "calculation input", [(("own",), called.own)])
+        yield from _each(*here, "plate item", [(("governed_by",), called.governed_by)])
+    for named in kb.input_words.values():
+        yield Use("input_words", named.id, ("id",), "calculation input", named.id)
+        yield from _each("input_words", named.id, "subject", _many("readings", named.readings))
+    for nth, pair in enumerate(kb.asking.ascending):
+        yield from _each("asking", "", "calculation input", _many_in("ascending", nth, pair))
+    yield from _each("asking", "", "plate item", [(("marked", "volts"), kb.asking.marked.volts)])
+    yield from _each("asking", "", "plate item", _many("sections", kb.asking.marked.sections))
+    for nth, unit in enumerate(kb.asking.units):
+        yield Use("asking", "", ("units", nth, "quantity"), "quantity", unit.quantity)
+
+
+def _many_in(field: str, nth: int, values: Iterable[str]) -> Iterator[tuple[Loc, str]]:
+    for place, value in enumerate(values):
+        yield (field, nth, place), value
+
+
 def _calculations(kb: KnowledgeBase) -> Iterator[Use]:
     for calculation in kb.calculations.values():
         here = ("calculation", calculation.id)
@@ -256,6 +294,7 @@ def _calculations(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _each(*here, "plate item", [(("plate",), given.plate)])
         yield from _each(*here, "calculation input", _many("instead_of", given.instead_of))
         yield Use(*here, ("source",), "source", given.source)
+    yield from _asked_for(kb)
     for table in kb.tables.values():
         yield from _each("table", table.id, "source", _many("sources", table.sources))
     for refrigerant in kb.refrigerants.values():
@@ -365,3 +404,22 @@ def _told(rule: Rule) -> Iterator[tuple[str, str]]:
     }[rule.kind]
     for field in fields:
         yield field, getattr(rule, field)
+
+
+def _signatures(kb: KnowledgeBase) -> Iterator[Use]:
+    listed = kb.signatures
+    single = ("signatures", "")
+    yield Use(*single, ("source",), "source", listed.source)
+    yield from _each(*single, "source", _many("sources", listed.sources))
+    yield Use(*single, ("device_check",), "check", listed.device_check)
+    for outcome in listed.device_outcomes:
+        yield Use(*single, ("device_outcomes", outcome), f"outcome of {listed.device_check}", outcome)
+    for name, gates in listed.gates.items():
+        for place, gate in enumerate(gates):
+            spot: Loc = ("gates", name, place)
+            yield Use(*single, (*spot, "check"), "check", gate.check)
+            for nth, outcome in enumerate(gate.outcomes):
+                yield Use(*single, (*spot, "outcomes", nth), f"outcome of {gate.check}", outcome)
+    yield from _each(*single, "check", _many("amps_checks", listed.amps_checks))
+    for refrigerant in listed.target.discharge_extra_f:
+        yield Use(*single, ("target", "discharge_extra_f", refrigerant), "refrigerant", refrigerant)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
+from .calculating import drop_calculation
 from .context import goal_of
 from .draft import Draft
 from .heard_data import from_data
@@ -31,6 +32,7 @@ def take_answer(draft: Draft, item: Heard) -> None:
         "plate": _to_plate,
         "clarify": _to_clarify,
         "intake": _to_intake,
+        "calculation": _to_calculation,
     }[asked.kind]
     handler(draft, item, item.about or "", asked)
 
@@ -161,6 +163,12 @@ def _to_clarify(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     else:
         draft.remark("choose_one")
         draft.unclear = Heard(Kind.READING, item.said, 0, 0, options=tuple(from_data(o) for o in asked.options))
+
+
+def _to_calculation(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    """A word without the input that was asked for lets the calculation go; the visit's own question comes again."""
+    del item, answer, asked
+    drop_calculation(draft)
 
 
 def _to_intake(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:

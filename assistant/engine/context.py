@@ -19,6 +19,11 @@ def plate_values(state: VisitState) -> Mapping[str, float]:
     return {item: read.value for item, read in state.plate.items() if read.value is not None}
 
 
+def plate_words(state: VisitState) -> Mapping[str, str]:
+    """Return the plate items that are text, by item id: the refrigerant."""
+    return {item: read.text for item, read in state.plate.items() if read.text}
+
+
 def measured_values(state: VisitState) -> Mapping[str, float | None]:
     """Return the readings that count now by check id, in canonical units; None = over limit."""
     return {check: reading.value for check, reading in state.latest.items() if isinstance(reading, e.ReadingTaken)}
@@ -75,6 +80,9 @@ def _asked(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase) -
         unit = kb.quantities[plate.quantity].unit if plate.quantity else None
         return Asked("plate", plate.id, plate.subject, plate.quantity, unit, plausible=plate.plausible)
     options = tuple(from_data(option) for option in asked.options)
+    if asked.kind == "calculation":
+        wanted = options[0].subject or ""
+        return Asked("calculation", asked.id, wanted, kb.calculation_inputs[wanted].quantity, options=options)
     return Asked(asked.kind, asked.id, options=options)
 
 

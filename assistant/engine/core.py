@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
+from assistant.dialogue.quantities import System
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import sentence
 from assistant.language.models import Understood
@@ -44,8 +45,11 @@ class Turn:
 class Engine:
     """Turns notes into turns. Holds knowledge and tables, no visit."""
 
-    def __init__(self, kb: KnowledgeBase, clock: Clock, program: str, cache_dir: Path | None = None) -> None:
+    def __init__(
+        self, kb: KnowledgeBase, clock: Clock, program: str, cache_dir: Path | None = None, units: System = "us"
+    ) -> None:
         self.kb = kb
+        self.units = units
         self._clock = clock
         self._program = program
         self._cache_dir = cache_dir
@@ -53,7 +57,7 @@ class Engine:
 
     def open(self, visit_id: str, unit_kind: str) -> Turn:
         """Begin a new visit."""
-        draft = Draft(self.kb, Visit(self.kb), self._clock(), 0)
+        draft = Draft(self.kb, Visit(self.kb), self._clock(), 0, self.units)
         draft.emit(
             e.VisitOpened,
             visit=visit_id,
@@ -69,7 +73,7 @@ class Engine:
 
         ``unfinished``: events of a turn that was saved only in part; the stops they should have raised are raised now.
         """
-        draft = Draft(self.kb, visit, self._clock(), visit.state.note)
+        draft = Draft(self.kb, visit, self._clock(), visit.state.note, self.units)
         draft.emit(e.VisitResumed, knowledge=self.kb.version, program=self._program)
         draft.remark("welcome_back", signal="warning", visit=visit.state.visit)
         for event in unfinished:
@@ -87,7 +91,8 @@ class Engine:
         spoken = source == "spoken"
         context = language_context(visit.state, visit.events, self.kb, spoken=spoken, confidence=confidence)
         understood = understand(text, self.kb, context)
-        draft = Draft(self.kb, visit, self._clock(), visit.state.note + 1, spoken, understood.text)
+        note = visit.state.note + 1
+        draft = Draft(self.kb, visit, self._clock(), note, self.units, spoken, understood.text)
         self._log_note(draft, understood, source, confidence)
         if understood.problem is not None:
             draft.remark("note_problem", signal="notice", problem=understood.problem)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.numbers import amount
 from assistant.dialogue.sentences import Said
 from assistant.reasoning.limits import Verdict, fuse_check, judge, limit_for, load_capacitance, winding_check
 from assistant.session import events as e
@@ -11,7 +10,7 @@ from .context import measured_values, plate_values
 from .draft import Draft
 
 _WINDINGS = ("r_c_r", "r_c_s", "r_s_r")
-_AIR = frozenset({"return_air", "supply_air"})
+AIR = frozenset({"return_air", "supply_air"})
 _SPLIT_PROOF, _SPLIT_LIMIT = "prove_cooling", "air_split"
 _LOAD_AMPS, _LOAD_VOLTS, _LOAD_PROOF = "a_herm", "v_herm_c", "prove_cap_load"
 
@@ -41,9 +40,9 @@ def tell_split(draft: Draft) -> None:
     air = {
         reading.about: reading.value
         for reading in draft.state.readings
-        if reading.about in _AIR and reading.seq > since and reading.value is not None
+        if reading.about in AIR and reading.seq > since and reading.value is not None
     }
-    if len(air) == len(_AIR) and draft.state.phase == "proving":
+    if len(air) == len(AIR) and draft.state.phase == "proving":
         prove_split(draft, air["return_air"] - air["supply_air"])
 
 
@@ -51,7 +50,7 @@ def prove_split(draft: Draft, split_f: float) -> None:
     """Record a temperature split in degrees F as the proof of cooling."""
     limit = limit_for(draft.kb, _SPLIT_LIMIT, plate_values(draft.state))
     verdict = judge(limit, split_f) if limit is not None else None
-    draft.tell("split_is", value=amount(draft.kb, "temperature_difference", split_f))
+    draft.tell("split_is", value=draft.amount("temperature_difference", split_f))
     if verdict is not None:
         _tell(draft, verdict)
     draft.emit(
@@ -69,7 +68,7 @@ def _under_load(draft: Draft, amps: float, volts: float) -> None:
     if value is None:
         _tell(draft, verdict)
         return
-    draft.tell("load_capacitance", value=amount(draft.kb, "capacitance", value))
+    draft.tell("load_capacitance", value=draft.amount("capacitance", value))
     _tell(draft, verdict)
     if draft.state.phase == "proving":
         good = verdict.ok is not False

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
+from assistant.dialogue.numbers import amount
+from assistant.dialogue.quantities import System
 from assistant.dialogue.reply import HeardItem, LimitItem
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard
@@ -23,6 +25,7 @@ class Draft:
     visit: Visit
     now: datetime
     note: int
+    units: System = "us"
     spoken: bool = False
     text: str = ""
     events: list[e.AnyEvent] = field(default_factory=list)
@@ -33,6 +36,8 @@ class Draft:
     question: Said | None = None
     unclear: Heard | None = None
     """Item that must be asked back before it counts."""
+    awaited: Said | None = None
+    """Question for an input that a calculation still needs; it goes before what the visit asks."""
     wanted: list[Heard] = field(default_factory=list)
     """Requests that can only be answered once the diagnosis is known: why, suspects."""
     answer: list[Said] = field(default_factory=list)
@@ -90,6 +95,10 @@ class Draft:
                 shown=shown,
             )
         )
+
+    def amount(self, quantity: str, value: float | None, *, over_limit: bool = False) -> str:
+        """Return a canonical value as this technician reads it: number and unit, "OL" for over limit."""
+        return amount(self.kb, quantity, value, over_limit=over_limit, system=self.units)
 
     def tell(self, sentence_id: str, **places: str | int) -> None:
         self.answer.append(sentence(self.kb, sentence_id, signal=None, **places))

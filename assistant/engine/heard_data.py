@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from assistant.language.models import Doubt, Heard, Kind
+from assistant.language.models import Doubt, Given, Heard, Kind
 
 
 def as_data(item: Heard) -> dict[str, Any]:
     """Return the item as plain data without its empty fields."""
     data = asdict(item)
     data["options"] = [as_data(option) for option in item.options]
+    data["inputs"] = [{key: value for key, value in one.items() if not _is_empty(value)} for one in data["inputs"]]
     return {key: value for key, value in data.items() if not _is_empty(value)}
 
 
@@ -21,6 +22,7 @@ def from_data(data: dict[str, Any]) -> Heard:
     known["kind"] = Kind(known["kind"])
     known["doubts"] = tuple(Doubt(doubt) for doubt in known.get("doubts", ()))
     known["options"] = tuple(from_data(option) for option in known.get("options", ()))
+    known["inputs"] = tuple(Given(**one) for one in known.get("inputs", ()))
     return Heard(**known)
 
 

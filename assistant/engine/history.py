@@ -12,15 +12,16 @@ from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 
-from .context import plate_values
+from .context import plate_values, plate_words
 from .matching import outcome_of_value
 
 
 def diagnosis_of(state: VisitState, kb: KnowledgeBase, tables: Tables) -> Diagnosis:
     """Return the belief after everything that stands; recomputed only when evidence, repairs or plate changed."""
-    history = _history(state, kb)
+    history = history_of(state, kb)
     complaints = tuple(dict.fromkeys(reported.complaint for reported in state.complaints))
-    return _diagnosis(_Tables(tables), history, complaints, tuple(sorted(plate_values(state).items())))
+    plate, words = (tuple(sorted(read(state).items())) for read in (plate_values, plate_words))
+    return _diagnosis(_Tables(tables), history, complaints, plate, words)
 
 
 class _Tables:
@@ -42,11 +43,12 @@ def _diagnosis(
     history: tuple[Evidence | Repaired, ...],
     complaints: tuple[str, ...],
     plate: tuple[tuple[str, float], ...],
+    words: tuple[tuple[str, str], ...],
 ) -> Diagnosis:
-    return Diagnosis(box.tables, history, complaints=complaints, plate=dict(plate))
+    return Diagnosis(box.tables, history, complaints=complaints, plate=dict(plate), words=dict(words))
 
 
-def _history(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaired, ...]:
+def history_of(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaired, ...]:
     """Evidence and repairs in order; of a check repeated before a repair only the last answer counts.
 
     Since the last repair the last few answers are told apart, as it matters whether they agree.
@@ -74,7 +76,9 @@ def _evidence(observed: e.ReadingTaken | e.FindingMade, kb: KnowledgeBase) -> Ev
         return Evidence(check.id, outcomes=observed.outcomes, trust=trust, proved=observed.proved)
     if check.answers:
         outcomes = outcome_of_value(check, observed.value)
-        return Evidence(check.id, outcomes=outcomes, trust=trust, proved=observed.proved) if outcomes else None
+        if not outcomes:
+            return None
+        return Evidence(check.id, observed.value, outcomes=outcomes, trust=trust, proved=observed.proved)
     return Evidence(
         check.id,
         value=observed.value,

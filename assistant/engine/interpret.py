@@ -8,6 +8,7 @@ from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
 from .answers import take_answer
+from .calculating import take_up_again, waiting_calculation
 from .corrections import kept_after_correction
 from .draft import Draft
 from .heard_data import as_data
@@ -25,6 +26,7 @@ _BEGINS = frozenset({Kind.READING, Kind.FINDING, Kind.COMPLAINT, Kind.SAFETY, Ki
 def take_note(draft: Draft, items: Sequence[Heard]) -> None:
     """Apply every item of a note; the first one that must be asked back becomes the question."""
     standing = list(items)
+    waiting = waiting_calculation(draft)
     if any(item.kind is Kind.CORRECTION for item in items):
         fresh = [item for item in items if item.kind is not Kind.CORRECTION]
         if not fresh:
@@ -38,6 +40,8 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
             _ask_back(draft, item)
         else:
             draft.not_understood.append(item.said)
+    if not any(item.kind in {Kind.REQUEST, Kind.ANSWER} for item in items):
+        take_up_again(draft, waiting)
     if draft.state.phase == "intake" and (_begins(standing) or _in_own_words(draft, items)):
         move(draft, "complaint_or_finding", quiet=True)
 

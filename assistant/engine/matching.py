@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.dialogue.numbers import amount
+from assistant.dialogue.quantities import System
 from assistant.language.models import Heard
 from assistant.session import events as e
 from assistant.session.state import VisitState
@@ -73,10 +74,10 @@ def outcome_of_value(check: Check, value: float | None) -> tuple[str, ...]:
     )
 
 
-def observed_words(kb: KnowledgeBase, observed: e.ReadingTaken | e.FindingMade) -> str:
+def observed_words(kb: KnowledgeBase, observed: e.ReadingTaken | e.FindingMade, units: System = "us") -> str:
     """Return a reading with its unit, or a finding as its check names it."""
     if isinstance(observed, e.ReadingTaken):
-        return amount(kb, observed.quantity, observed.value, over_limit=observed.over_limit)
+        return amount(kb, observed.quantity, observed.value, over_limit=observed.over_limit, system=units)
     return outcome_names(kb.checks[observed.check or ""], observed.outcomes) or observed.state
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.dialogue.numbers import OVER_LIMIT, amount
+from assistant.dialogue.numbers import OVER_LIMIT
+from assistant.dialogue.quantities import limit_in
 from assistant.dialogue.reply import LimitItem
 from assistant.dialogue.sentences import sentence
 from assistant.language.models import Heard
@@ -18,8 +19,9 @@ from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 
 from .context import limit_now
-from .derived import tell_derived, tell_fuse, tell_split
+from .derived import AIR, tell_derived, tell_fuse, tell_split
 from .draft import Draft
+from .gauges_talk import tell_gauges
 from .matching import (
     check_for_finding,
     check_for_reading,
@@ -77,7 +79,8 @@ def take_reading(draft: Draft, item: Heard) -> None:
     record_proof(draft, item, check, limit)
     if check is not None:
         tell_derived(draft, check.id)
-    else:
+        tell_gauges(draft, check.id)
+    if check is None or item.about in AIR:
         tell_split(draft)
 
 
@@ -149,7 +152,7 @@ def take_plate(draft: Draft, item: Heard, item_id: str | None = None) -> None:
     draft.emit(e.PlateRead, item=plate.id, value=item.value, text=item.text, said=item.said)
     tell_fuse(draft)
     value = item.text if plate.text else item.value
-    shown = item.text or (amount(kb, plate.quantity, item.value) if plate.quantity else "")
+    shown = item.text or (draft.amount(plate.quantity, item.value) if plate.quantity else "")
     draft.read_back(
         item,
         kind="plate",
@@ -182,7 +185,7 @@ def limit_item(draft: Draft, limit: LimitResult) -> LimitItem:
         low=limit.low,
         high=limit.high,
         unit=limit.unit,
-        window=limit.window,
+        window=limit_in(kb, limit, draft.units).window,
         source=pedigree(kb, limit.sources),
         rests_on=pedigree(kb, limit.sources[:1]),
         formula=limit.shown,
@@ -193,14 +196,15 @@ def limit_item(draft: Draft, limit: LimitResult) -> LimitItem:
 def _read_back(draft: Draft, item: Heard, limit: LimitResult | None) -> None:
     kb = draft.kb
     quantity = item.quantity or ""
-    value = amount(kb, quantity, item.value, over_limit=item.over_limit)
+    value = draft.amount(quantity, item.value, over_limit=item.over_limit)
     if item.high is not None and not item.over_limit:
-        value = f"{value} to {amount(kb, quantity, item.high)}"
+        value = f"{value} to {draft.amount(quantity, item.high)}"
     name = subject_name(kb, item.about)
     shown = f"{name}: {value}"
     if limit is not None:
         verdict = judge(limit, item.value, item.over_limit)
-        should = f"should be {limit.window}" if limit.window else ""
+        window = limit_in(kb, limit, draft.units).window
+        should = f"should be {window}" if window else ""
         shown += "".join(f" - {words}" for words in [", ".join(filter(None, (verdict.word, should)))] if words)
     draft.read_back(
         item,

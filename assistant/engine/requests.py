@@ -12,6 +12,7 @@ from assistant.session import events as e
 from knowledge.models.entry import PowerNeed
 
 from .answers import skip_asked_check
+from .calculating import drop_calculation, take_calculation, tell_calculations, tell_refrigerants
 from .context import limit_now, measured_values, plate_values
 from .corrections import take_back_last
 from .draft import Draft
@@ -24,6 +25,9 @@ from .waiting import start_wait, tell_waits
 def take_request(draft: Draft, item: Heard) -> None:
     """Answer one request; those that need the diagnosis are answered after planning, see ``respond``."""
     request = item.about or ""
+    if request in draft.kb.calculations:
+        take_calculation(draft, item)
+        return
     draft.read_back(item, name="", shown="")
     handler = _REQUESTS.get(request)
     if handler is not None:
@@ -39,7 +43,8 @@ def _another(draft: Draft, item: Heard) -> None:
 
 def _take_back(draft: Draft, item: Heard) -> None:
     del item
-    take_back_last(draft)
+    if not drop_calculation(draft):
+        take_back_last(draft)
 
 
 def _say_again(draft: Draft, item: Heard) -> None:
@@ -71,7 +76,7 @@ def _limit(draft: Draft, item: Heard) -> None:
         draft.tell(
             "limit_is",
             name=limit.name,
-            window=limit.window,
+            window=shown.window,
             formula=limit.shown,
             note=shown.note,
             source=shown.source,
@@ -96,7 +101,7 @@ def _readings(draft: Draft, item: Heard) -> None:
     if not draft.state.latest:
         draft.tell("no_readings")
     for check_id, observed in draft.state.latest.items():
-        line = f"{draft.kb.checks[check_id].name}: {observed_words(draft.kb, observed)}"
+        line = f"{draft.kb.checks[check_id].name}: {observed_words(draft.kb, observed, draft.units)}"
         draft.answer.append(Said(line, line))
 
 
@@ -160,6 +165,16 @@ def _timer(draft: Draft, item: Heard) -> None:
     tell_waits(draft)
 
 
+def _calculations(draft: Draft, item: Heard) -> None:
+    del item
+    tell_calculations(draft)
+
+
+def _refrigerants(draft: Draft, item: Heard) -> None:
+    del item
+    tell_refrigerants(draft)
+
+
 _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "another": _another,
     "take_back": _take_back,
@@ -174,4 +189,6 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "help": _help,
     "wait": _wait,
     "timer": _timer,
+    "calculations_known": _calculations,
+    "refrigerants_known": _refrigerants,
 }

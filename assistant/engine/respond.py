@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import timedelta
 
 from assistant.dialogue.compose import compose
-from assistant.dialogue.numbers import amount, number
+from assistant.dialogue.numbers import number
+from assistant.dialogue.quantities import System
 from assistant.dialogue.reply import (
     CautionItem,
     LimitItem,
@@ -59,7 +60,7 @@ def build_reply(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> Reply:
         limits=_unique(limits),
         question=_question(draft),
         timers=_timer_items(state, kb),
-        readings=_readings(kb, state),
+        readings=_readings(kb, state, draft.units),
         reply="",
         spoken="",
         closed=state.phase == "closed",
@@ -198,7 +199,7 @@ def _cautions(draft: Draft, plan: Plan) -> tuple[CautionItem, ...]:
     return tuple(CautionItem(id=one.id, signal=one.signal.value, say=one.text) for one in found)
 
 
-def _readings(kb: KnowledgeBase, state: VisitState) -> tuple[ReadingItem, ...]:
+def _readings(kb: KnowledgeBase, state: VisitState, units: System) -> tuple[ReadingItem, ...]:
     plate, measured = plate_values(state), measured_values(state)
     items = []
     for check_id, observed in list(state.latest.items())[-_SHOWN_READINGS:]:
@@ -208,7 +209,7 @@ def _readings(kb: KnowledgeBase, state: VisitState) -> tuple[ReadingItem, ...]:
         if isinstance(observed, e.ReadingTaken):
             limit = limit_for_check(kb, check_id, plate, measured)
             verdict = judge(limit, observed.value, observed.over_limit).word if limit else ""
-        shown = observed_words(kb, observed)
+        shown = observed_words(kb, observed, units)
         items.append(ReadingItem(name=check.name, shown=shown, verdict=verdict, doubt=doubt))
     return tuple(reversed(items))
 
@@ -225,9 +226,10 @@ def _danger(draft: Draft) -> list[Said]:
 
 
 def _question(draft: Draft) -> str | None:
-    if draft.unclear is None:
+    if draft.unclear is None and draft.awaited is None:
         return None
-    draft.question = _ask(draft)
+    draft.question = draft.awaited if draft.unclear is None else _ask(draft)
+    assert draft.question is not None  # noqa: S101  # one of the two is there
     return draft.question.screen
 
 
@@ -244,7 +246,7 @@ def _ask(draft: Draft) -> Said:
     for option in item.options:
         name = subject_name(kb, option.about)
         if option.quantity:
-            value = amount(kb, option.quantity, option.value, over_limit=option.over_limit)
+            value = draft.amount(option.quantity, option.value, over_limit=option.over_limit)
             options.append(f"{name} {value}".strip())
         else:
             options.append(name or option.said)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.numbers import amount
 from assistant.language.models import Doubt, Heard, Kind
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
@@ -38,8 +37,7 @@ def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
 
 def safety_reading(draft: Draft, step: SafetyStep, item: Heard) -> None:
     """Take a reading as a proof, or say why it is none."""
-    kb = draft.kb
-    value = amount(kb, item.quantity or "", item.value)
+    value = draft.amount(item.quantity or "", item.value)
     draft.read_back(
         item,
         kind="safety",
@@ -145,7 +143,7 @@ def _confirm(draft: Draft, step: SafetyStep, item: Heard, value: float | None) -
     if dangerous and step.group == "prove_dead":
         draft.remark("not_dead", signal="danger", said=item.said)
     elif dangerous:
-        draft.remark("still_charged", signal="danger", value=amount(kb, step.reading or "", value))
+        draft.remark("still_charged", signal="danger", value=draft.amount(step.reading or "", value))
 
 
 def _undone(draft: Draft, step: SafetyStep, item: Heard) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.dialogue.numbers import number
 from assistant.dialogue.sentences import Said
 from assistant.language.models import Heard
-from assistant.reasoning.limits import Forecast, Missing, cool_down_forecast
+from assistant.reasoning.limits import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
 from assistant.session import events as e
 
 from .draft import Draft
@@ -44,18 +44,36 @@ def tell_waits(draft: Draft) -> None:
     """Say how long each running timer has to go, with the cool-down forecast where there is one."""
     if not draft.state.timers:
         draft.tell("no_timers")
+    if not draft.state.timers or _shell(draft):
+        _tell_cooling(draft)
     for timer in draft.state.timers.values():
         left = timer.minutes - (draft.now - timer.started).total_seconds() / 60
         name = draft.kb.waits[timer.wait].name
         draft.tell("timer_left" if left > 0 else "timer_over", name=name, minutes=number(max(left, 0)))
 
 
+def _tell_cooling(draft: Draft) -> None:
+    """Say when the shell can be handled and when ohms count, or what the forecast still needs."""
+    kb, said = draft.kb, set()
+    for limit in (TOUCH_COOL_DOWN, COOL_DOWN):
+        forecast = _forecast(draft, limit).sentence
+        name = kb.limits[limit].name
+        if forecast not in said:
+            draft.answer.append(Said(f"{name[:1].upper()}{name[1:]}: {forecast}", forecast))
+        said.add(forecast)
+
+
 def shell_forecast(draft: Draft) -> Forecast | Missing | None:
     """Return the cool-down forecast from the shell readings of the visit, or what it still needs; None without any."""
-    shell = [r for r in draft.state.readings if r.check == SHELL_CHECK and r.value is not None]
-    if not shell:
-        return None
-    start = shell[0].at
-    samples = [((r.at - start).total_seconds() / 60, r.value) for r in shell if r.value is not None]
+    return _forecast(draft, COOL_DOWN) if _shell(draft) else None
+
+
+def _forecast(draft: Draft, limit: str) -> Forecast | Missing:
+    shell = _shell(draft)
+    samples = [((r.at - shell[0].at).total_seconds() / 60, r.value) for r in shell if r.value is not None]
     air = [r.value for r in draft.state.readings if r.about == "outdoor_air" and r.value is not None]
-    return cool_down_forecast(draft.kb, samples, air[-1] if air else None)
+    return cool_down_forecast(draft.kb, samples, air[-1] if air else None, limit)
+
+
+def _shell(draft: Draft) -> list[e.ReadingTaken]:
+    return [r for r in draft.state.readings if r.check == SHELL_CHECK and r.value is not None]

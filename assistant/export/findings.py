@@ -7,7 +7,7 @@ from assistant.session import events as e
 from .judging import judged_look, judged_reading
 from .record import Answer, Record
 from .sections import FindingLine, Standing
-from .wording import amount, named
+from .wording import named
 
 UNPROVED = "power state not proved"
 
@@ -34,7 +34,7 @@ def _reading_line(record: Record, event: e.ReadingTaken) -> FindingLine:
         high_value=event.high,
         over_limit=event.over_limit,
         unit=event.unit,
-        shown=amount(event.value, event.unit, event.high, over_limit=event.over_limit),
+        shown=record.amount(event.quantity, event.value, event.high, over_limit=event.over_limit),
         said=event.said,
         judged=judged_reading(record, event),
         doubts=_doubts(event),

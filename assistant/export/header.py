@@ -6,7 +6,7 @@ from assistant.session import events as e
 
 from .record import Record
 from .sections import ComplaintLine, Header, PlateLine
-from .wording import amount, named
+from .wording import named
 
 PLACE, MODEL, REFRIGERANT = "place", "model", "refrigerant"
 """Plate items that have a line of their own at the head of the note."""
@@ -50,10 +50,9 @@ def complaint(record: Record) -> tuple[ComplaintLine, ...]:
 
 def _plate_line(record: Record, item: str, read: e.PlateRead) -> PlateLine:
     known = record.kb.plate_items.get(item)
-    quantity = record.kb.quantities.get(known.quantity) if known and known.quantity else None
     shown = read.text or ""
     if read.value is not None:
-        shown = amount(read.value, quantity.unit if quantity else "")
+        shown = record.amount(known.quantity if known else None, read.value)
     return PlateLine(item=item, name=named(record.kb.plate_items, item), value=read.value, shown=shown, said=read.said)
 
 

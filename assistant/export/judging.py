@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.dialogue.quantities import limit_in
 from assistant.reasoning.limits import LimitResult, judge, limit_for, limit_for_check, pedigree
 from assistant.session import events as e
 from knowledge import KnowledgeBase
@@ -32,7 +33,7 @@ def judged_reading(record: Record, reading: e.ReadingTaken) -> Judged:
     return Judged(
         low=limit.low,
         high=limit.high,
-        should_be=limit.window,
+        should_be=limit_in(record.kb, limit, record.units).window,
         verdict=word,
         ok=ok,
         in_order=ok is True or (word == IN_RANGE and limit.condemns),
@@ -54,7 +55,7 @@ def judged_look(record: Record, finding: e.FindingMade) -> Judged:
 def window_of(record: Record, limit_id: str | None) -> str:
     """Return the limits of a limit rule in words; empty where there are none."""
     limit = limit_for(record.kb, limit_id, record.plate, record.readings) if limit_id else None
-    return limit.window if limit else ""
+    return limit_in(record.kb, limit, record.units).window if limit else ""
 
 
 def basis(kb: KnowledgeBase, limit: LimitResult) -> str:

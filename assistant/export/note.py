@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from assistant.dialogue.quantities import System
 from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
@@ -25,13 +26,15 @@ from .writing import ALL_FORMATS, write_note
 __all__ = ["ALL_FORMATS", "JobNote", "build_note", "write_note"]
 
 
-def build_note(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase, *, made_at: datetime) -> JobNote:
+def build_note(
+    state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase, *, made_at: datetime, units: System = "us"
+) -> JobNote:
     """Return the job note. Pure: the same events, knowledge and ``made_at`` give the same note.
 
     All times are shown with the UTC offset of ``made_at``; without one in it ValueError is raised.
     """
     offset = office_offset(made_at)
-    record = Record(state, events, kb, offset)
+    record = Record(state, events, kb, offset, units)
     lines = findings(record)
     ended = outcome(record, lines)
     proofs = proof(record)

@@ -85,5 +85,4 @@ def _line(record: Record, item: CloseOutItem) -> ProofLine:
 def _shown(record: Record, item: CloseOutItem, proved: e.ProofRecorded) -> str:
     if proved.value is None:
         return NO_VALUE if item.quantity and proved.verdict != "not done" else ""
-    known = record.kb.quantities.get(item.quantity) if item.quantity else None
-    return amount(proved.value, proved.unit or (known.unit if known else ""))
+    return record.amount(item.quantity, proved.value) if item.quantity else amount(proved.value, proved.unit or "")

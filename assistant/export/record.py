@@ -8,11 +8,14 @@ from datetime import datetime, timedelta, timezone
 from functools import cached_property
 from typing import Literal, TypeVar
 
+from assistant.dialogue.quantities import System, shown, shown_unit
 from assistant.session import events as e
 from assistant.session.fold import fold
 from assistant.session.power import missing_steps
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
+
+from .wording import amount
 
 Answer = e.ReadingTaken | e.FindingMade
 E = TypeVar("E", bound=e.Event)
@@ -27,6 +30,24 @@ class Record:
     kb: KnowledgeBase
     offset: timedelta
     """Offset of the office from UTC; every time of the note is shown in it."""
+    units: System = "us"
+    """Units that values are shown in; the numbers kept beside them stay canonical."""
+
+    def amount(
+        self, quantity: str | None, value: float | None, high: float | None = None, *, over_limit: bool = False
+    ) -> str:
+        """Return a canonical value or range with its unit, as the technician reads it."""
+        if quantity is None or quantity not in self.kb.quantities or value is None:
+            return amount(value, "", high, over_limit=over_limit)
+        here = shown_unit(self.kb, quantity, self.units)
+        if here.symbol == self.kb.quantities[quantity].unit:
+            return amount(value, here.symbol, high, over_limit=over_limit)
+        if over_limit:
+            return amount(None, "", over_limit=True)
+        words = shown(self.kb, quantity, value, self.units)
+        if high is None or high == value:
+            return words
+        return f"{words.removesuffix(here.symbol).strip()} to {shown(self.kb, quantity, high, self.units)}"
 
     def local(self, at: datetime) -> datetime:
         return at.astimezone(timezone(self.offset))

@@ -20,6 +20,7 @@ def explain_parse(text: str, kb: KnowledgeBase, context: Context | None = None) 
         lines.append(f"problem: {understood.problem}")
     for item in understood.heard:
         lines.append(_line(item))
+        lines += [f"    {one.about}: {one.text if one.value is None else f'{one.value:g}'}" for one in item.inputs]
         lines += [f"    or {_line(option).strip()}" for option in item.options]
     lines += [f'  not understood: "{words}"' for words in understood.not_understood]
     vocabulary = vocabulary_of(kb)

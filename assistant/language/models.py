@@ -61,6 +61,24 @@ BLOCKING = frozenset({Doubt.AMBIGUOUS, Doubt.OUT_OF_RANGE})
 
 
 @dataclass(frozen=True, slots=True)
+class Given:
+    """One input of a calculation, as said in its question or as answer to one for it."""
+
+    about: str
+    """Id of the calculation input."""
+    said: str
+    value: float | None = None
+    """In the canonical unit of the input's quantity; None for a refrigerant or a choice."""
+    text: str | None = None
+    """Refrigerant as on the plate, or id of the choice."""
+    said_unit: str | None = None
+    error: float | None = None
+    """Half the width of a range, where one was said."""
+    assumed: bool = False
+    """True where neither name nor unit was said: taken by the order of the inputs."""
+
+
+@dataclass(frozen=True, slots=True)
 class Heard:
     """One thing heard in a note. ``said`` is the original text of its span."""
 
@@ -91,6 +109,8 @@ class Heard:
     """Words of a plate text item or a free note."""
     subject: str | None = None
     """Subject, check or quantity that a request is about ("what should the fan cap read")."""
+    inputs: tuple[Given, ...] = ()
+    """What a request for a calculation (``about`` = its id) was given."""
     doubts: tuple[Doubt, ...] = ()
     options: tuple[Heard, ...] = ()
     """The candidate readings of an ambiguous or out-of-range item, most likely first."""
@@ -106,7 +126,7 @@ class Asked:
     """The question the assistant asked last; a bare answer belongs to it."""
 
     kind: str
-    """check, step, clarify, plate, repair, close_out, intake"""
+    """check, step, clarify, plate, repair, close_out, intake, calculation"""
     id: str
     about: str | None = None
     quantity: str | None = None
@@ -115,7 +135,7 @@ class Asked:
     """State ids that answer it."""
     plausible: tuple[float, float] | None = None
     options: tuple[Heard, ...] = ()
-    """For a clarify question: what may be chosen."""
+    """For a clarify question: what may be chosen; for a calculation: the request that waits for its input."""
 
 
 @dataclass(frozen=True, slots=True)

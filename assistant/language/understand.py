@@ -10,6 +10,7 @@ from dataclasses import replace
 from knowledge.base import KnowledgeBase
 
 from .announcements import announce
+from .asking import find_questions
 from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
@@ -39,6 +40,15 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     """
     cleaned, problem = clean(text)
     vocabulary = vocabulary_of(kb)
+    asked = find_questions(cleaned, vocabulary, context)
+    if not asked.items:
+        return _understood(cleaned, problem, vocabulary, context)
+    rest = _understood(asked.rest, problem, vocabulary, context)
+    return Understood(cleaned, _ordered([*asked.items, *rest.heard]), (*asked.left, *rest.not_understood), problem)
+
+
+def _understood(cleaned: str, problem: str | None, vocabulary: Vocabulary, context: Context) -> Understood:
+    """Take a note apart that holds no question for a calculation."""
     tokens = read_spelling(tokenise(cleaned), vocabulary)
     if not tokens:
         return Understood(cleaned, (), (), problem)

@@ -30,7 +30,7 @@ def run_json(desk: Desk, stdin: BinaryIO, stdout: BinaryIO) -> int:
     try:
         for incoming in notes(stdin):
             reply, notice = _answer(desk, incoming, reply)
-            stdout.write(_line(reply, notice))
+            stdout.write(json_line(reply, notice))
             stdout.flush()
     except KeyboardInterrupt:
         return INTERRUPTED
@@ -44,11 +44,11 @@ def _answer(desk: Desk, incoming: Incoming, before: Reply | None) -> tuple[Reply
         reply = desk.say(incoming.text)
     except Exception as error:  # noqa: BLE001 - every line gets its object; the reader of JSON must not see a traceback
         sentence = error_sentence(error)
-        return _refusal(desk.visit, incoming.text, before, sentence), sentence
+        return refusal(desk.visit, incoming.text, before, sentence), sentence
     return reply, " ".join(filter(None, (incoming.notice, desk.save_problem))) or None
 
 
-def _refusal(visit: str, note: str, before: Reply | None, sentence: str) -> Reply:
+def refusal(visit: str, note: str, before: Reply | None, sentence: str) -> Reply:
     """Return what is still known, with the error as the reply."""
     blank = Reply(visit=visit, note=0, power=Power.UNKNOWN.value, phase="intake", reply="", spoken="")
     said = (note,) if note else ()
@@ -56,7 +56,8 @@ def _refusal(visit: str, note: str, before: Reply | None, sentence: str) -> Repl
     return (before or blank).model_copy(update=update)
 
 
-def _line(reply: Reply, notice: str | None) -> bytes:
+def json_line(reply: Reply, notice: str | None) -> bytes:
+    """Return the reply as one line of UTF-8 JSON."""
     data = json.loads(reply.model_dump_json())  # the model's own writer turns NaN and infinity into null
     data["notice"] = notice
     return json.dumps(data, ensure_ascii=False).translate(_LINE_BREAKS).encode() + b"\n"

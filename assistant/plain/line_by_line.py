@@ -34,7 +34,7 @@ def run_plain(desk: Desk, stdin: BinaryIO, stdout: TextIO, width: int = 80) -> i
     The prompt is shown only where ``stdin`` is a terminal. Lines are at most ``width`` columns.
     """
     at_terminal = stdin.isatty()
-    printer = _Printer(stdout, width)
+    printer = Printer(stdout, width)
     try:
         printer.turn(desk.greet)
         for incoming in _typed() if at_terminal and stdin.fileno() == 0 else notes(stdin):
@@ -52,13 +52,16 @@ def run_plain(desk: Desk, stdin: BinaryIO, stdout: TextIO, width: int = 80) -> i
     return FINE
 
 
-class _Printer:
+class Printer:
+    """Prints replies and sentences in the width and the letters of the terminal."""
+
     def __init__(self, stdout: TextIO, width: int) -> None:
         self._stdout = stdout
         self._width = width
         self._before: Reply | None = None
 
     def turn(self, ask: Callable[[], Reply]) -> None:
+        """Print what ``ask`` answers, or a sentence where it fails."""
         try:
             reply = ask()
         except Exception as error:  # noqa: BLE001 - the technician gets a sentence, never a traceback
@@ -68,6 +71,7 @@ class _Printer:
         self._before = reply
 
     def say(self, text: str) -> None:
+        """Print a sentence."""
         self._write(wrapped(text, self._width))
 
     def _write(self, lines: list[str]) -> None:

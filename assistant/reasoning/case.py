@@ -3,37 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
+
+from knowledge.models.signature import Device
 
 from .belief import Belief, form_belief
 from .circuit import Floats
 from .evidence import Evidence, History, Repaired
+from .gauges.derive import Derived, derived_evidence
 from .likelihood import Fit, Likelihood, likelihood_for
 from .tables import Tables
 
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """Immutable; everything else is worked out from these five."""
+    """Immutable; everything else is worked out from what it is made of."""
 
     tables: Tables
     history: tuple[Evidence | Repaired, ...]
     complaints: tuple[str, ...]
     plate: Mapping[str, float]
     unwell: bool = False
+    device: Device | None = None
+    """Metering device, where it was looked at."""
+    gauges: tuple[Derived, ...] = ()
+    """How each residual of the current readings stands."""
+    latest: Mapping[str, Evidence] = field(default_factory=dict)
+    """Everything answered since the last repair, gauge readings as they were read."""
 
     @classmethod
     def of(
         cls, tables: Tables, history: History, complaints: Sequence[str], plate: Mapping[str, float],
-        *, unwell: bool = False,
+        words: Mapping[str, str] | None = None, *, unwell: bool = False,
     ) -> Case:  # fmt: skip
-        """Return the case of one visit."""
-        return cls(tables, tuple(history), tuple(complaints), dict(plate), unwell)
+        """Return the case of one visit; gauge readings in the history become what they add up to."""
+        whole, gauges, latest, device = derived_evidence(tables.kb, history, plate, words or {})
+        return cls(tables, whole, tuple(complaints), dict(plate), unwell, device, gauges, latest)
 
     @cached_property
     def likelihood(self) -> Likelihood:
-        return likelihood_for(self.tables, tuple(sorted(self.plate.items())))
+        return likelihood_for(self.tables, tuple(sorted(self.plate.items())), self.device)
 
     @cached_property
     def belief(self) -> Belief:

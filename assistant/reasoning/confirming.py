@@ -184,6 +184,8 @@ def _likely_readings(tables: Tables, likelihood: Likelihood, check: str, row: in
         shares = tables.seen(check)[row]
         names = [answer.outcome for answer in tables.checks[check].answers]
         return [(Evidence(check, outcomes=(n,)), float(p)) for n, p in zip(names, shares, strict=True) if p > 0]
+    if check not in tables.column:
+        return [(Evidence(check, round(tables.shifts.expected(check, row, None), 2)), 1.0)]
     k = tables.column[check]
     weight = float(tables.weight[row, k])
     out = []

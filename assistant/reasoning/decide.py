@@ -21,6 +21,7 @@ from .confirming import Confirmation, confirmation, confirming_power, main_fault
 from .conflict import conflicts
 from .evidence import Evidence
 from .explain import chain, decisive, exclusions, remaining, said, seen_good
+from .gauges.steps import usable
 from .results import CannotTell, CheckNext, Decision, NoFault, Propose
 from .tables import HEALTHY, UNKNOWN
 
@@ -66,7 +67,14 @@ class Decider:
         check = self.tables.checks[name]
         missing = set(check.tools) & set(self.options.tools_missing)
         barred = self._restarted_for(name) and self._maybe_grounded
-        return name not in self.options.skipped and not missing and not barred and self.options.allowed(check)
+        if name in self.options.skipped or missing or barred or not self.options.allowed(check):
+            return False
+        return usable(self.kb, name, self.case.gauges, self.case.latest, self.case.device, self._can_be_read)
+
+    def _can_be_read(self, name: str) -> bool:
+        check = self.kb.checks[name]
+        missing = set(check.tools) & set(self.options.tools_missing)
+        return name not in self.options.skipped and not missing and self.options.allowed(check)
 
     def _restarted_for(self, name: str) -> bool:
         """Return True where the unit is started for the measurement."""

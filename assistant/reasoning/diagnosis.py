@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from .choice import Standing
 from .conflict import conflicts
 from .decide import Decider, Options
 from .evidence import Evidence, History, Repaired
+from .gauges.steps import first_step
 from .predicted import expected
 from .results import CannotTell, CheckNext, Decision, Expected, NoFault, Propose, Suspect
 from .tables import UNKNOWN, Tables
@@ -39,16 +41,18 @@ class Diagnosis:
 
     ``history``: evidence and repairs in order. A reading that was taken twice is trusted more and not asked for
     again, so pass every repetition of a check (the last one counts), or only the last one with its ``times``.
-    ``plate``: plate values by item id, canonical units. ``unwell``: since the last repair a proof of performance came
-    out bad, and bad again when it was repeated, whatever the readings say.
+    ``plate``: plate values by item id, canonical units; ``words``: plate items that are text (``refrigerant``).
+    ``unwell``: since the last repair a proof of performance came out bad, and bad again when it was repeated,
+    whatever the readings say.
     """
 
     def __init__(
         self, tables: Tables, history: History,
-        *, complaints: Sequence[str] = (), plate: Mapping[str, float] | None = None, unwell: bool = False,
+        *, complaints: Sequence[str] = (), plate: Mapping[str, float] | None = None,
+        words: Mapping[str, str] | None = None, unwell: bool = False,
     ) -> None:  # fmt: skip
         self.tables = tables
-        self.case = Case.of(tables, history, complaints, plate or {}, unwell=unwell)
+        self.case = Case.of(tables, history, complaints, plate or {}, words, unwell=unwell)
 
     def suspects(self, n: int = 5) -> tuple[Suspect, ...]:
         """Return the ``n`` likeliest root faults; a pair only where no single fault explains the findings."""
@@ -92,7 +96,17 @@ class Diagnosis:
         ``allowed`` bars checks (stops); ``power`` and ``setup``: where the technician stands now.
         """
         options = Options(allowed, skipped, tools_missing, Standing(power, setup))
-        return Decider(self.case, options).decide()
+        step = Decider(self.case, options).decide()
+        return self._as_asked(step) if isinstance(step, CheckNext) else step
+
+    def _as_asked(self, step: CheckNext) -> CheckNext:
+        """Return a step with what is worked out of gauge readings replaced by what is asked for it first."""
+        first = [
+            first_step(self.tables.kb, replace(step, check=name), self.case.latest, self.case.device)
+            for name in (step.check, *step.alternatives)
+        ]
+        others = dict.fromkeys(one.check for one in first[1:] if one.check != first[0].check)
+        return replace(first[0], alternatives=tuple(others))
 
     def explain(self, repair: str) -> tuple[str, ...]:
         """Return the reasons for a repair as sentences."""

@@ -30,6 +30,8 @@ class Evidence:
     """False: taken while the power state it needs was not proved; it ranks but does not confirm."""
     times: int = 1
     """How often the check was answered like this since the last repair; for a caller that keeps only the last one."""
+    spread: float = 0.0
+    """More standard deviation than the check's own, in its unit: the target it is compared with is a typical one."""
 
     def agrees(self, other: Evidence) -> bool:
         """Return True where two answers to the same check say the same: an outcome in common, or nearly one value."""

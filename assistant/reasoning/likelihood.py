@@ -8,7 +8,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from knowledge.models.check import Sense
+from knowledge.models.check import Residual, Sense
+from knowledge.models.signature import Device
 
 from .circuit import Bools, Floats
 from .evidence import Evidence, Take
@@ -32,9 +33,11 @@ class Fit:
 
 
 @lru_cache(maxsize=8)
-def likelihood_for(tables: Tables, plate: tuple[tuple[str, float], ...]) -> Likelihood:
+def likelihood_for(
+    tables: Tables, plate: tuple[tuple[str, float], ...], device: Device | None = None
+) -> Likelihood:  # fmt: skip
     """Return the judge for a unit; kept, so that evidence seen before is not judged again."""
-    return Likelihood(tables, dict(plate))
+    return Likelihood(tables, dict(plate), device)
 
 
 @dataclass
@@ -43,6 +46,8 @@ class Likelihood:
 
     tables: Tables
     plate: Mapping[str, float] = field(default_factory=dict)
+    device: Device | None = None
+    """Metering device, where it was looked at."""
     _seen: dict[tuple[Evidence, Take], Fit] = field(default_factory=dict, init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -81,6 +86,9 @@ class Likelihood:
         if isinstance(checks[evidence.check].measure, Sense):
             own, mistaken = self._look(evidence)
             anything, error = mistaken, errors.sense * share
+        elif isinstance(checks[evidence.check].measure, Residual):
+            own, mistaken = self.tables.shifts.density(evidence, self.device)
+            anything, error = mistaken, errors.gross * share
         else:
             own, mistaken, anything = self._reading(evidence)
             error = errors.gross * share

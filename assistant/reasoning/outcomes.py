@@ -58,7 +58,7 @@ def plan_outcomes(tables: Tables) -> Outcomes:
     span: dict[str, slice] = {}
     at = 0
     for name in tables.checks:
-        block = _look(tables, name) if name in tables.predictions.senses else _meter(tables, tables.column[name])
+        block = _block(tables, name)
         block = _unknown_row(tables, block)
         blocks.append(block)
         span[name] = slice(at, at + block.shape[1])
@@ -67,6 +67,16 @@ def plan_outcomes(tables: Tables) -> Outcomes:
     share = tables.classes[kind, row].astype(np.float32)
     start = np.flatnonzero(np.diff(kind, prepend=-1))
     return Outcomes(np.concatenate(blocks, axis=1).astype(np.float32), span, row, share, start)
+
+
+def _block(tables: Tables, check: str) -> Floats:
+    if check in tables.predictions.senses:
+        return _look(tables, check)
+    if check in tables.column:
+        return _meter(tables, tables.column[check])
+    pure, gross = tables.shifts.planning(check), tables.kb.reasoning.errors.gross
+    mixed: Floats = (1.0 - gross) * pure + gross / pure.shape[1]
+    return mixed
 
 
 def _look(tables: Tables, check: str) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -48,6 +48,16 @@ def predict(
         case = _Case(changes.rows(cut), first[cut], {k: f[cut] for k, f in flags.items()}, rows[cut])
         parts.append(_predict_chunk(kb, settler, case, checks, events))
     return Predictions.joined(parts)
+
+
+def shown(kb: KnowledgeBase, found: Predictions, rows: Sequence[Row], checks: Sequence[Check]) -> Predictions:
+    """Return predictions with the looks that the circuit cannot compute worked out row by row."""
+    senses = dict(found.senses)
+    for check in checks:
+        if isinstance(check.measure, Sense) and check.measure.fact is None:
+            seen = shown_outcomes(check, check.measure.normally, rows, kb.faults)
+            senses[check.id] = seen, seen
+    return replace(found, senses=senses)
 
 
 def _predict_chunk(
@@ -119,8 +129,8 @@ def _senses(
         if not isinstance(how, Sense):
             continue
         if how.fact is None:
-            shown = shown_outcomes(check, how.normally, case.rows, kb.faults)
-            out[check.id] = shown, shown
+            seen = shown_outcomes(check, how.normally, case.rows, kb.faults)
+            out[check.id] = seen, seen
             continue
         rule, names = kb.reasoning.facts[how.fact], [answer.outcome for answer in check.answers]
         now = fact_outcomes(rule, how.fact, names, settled)

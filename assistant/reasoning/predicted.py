@@ -26,6 +26,8 @@ def row_name(tables: Tables, row: int) -> str:
 
 def shown_value(case: Case, check: str, row: int, near: float | None = None) -> float | None:
     """Return the predicted reading, None = over limit; with ``near`` the closer of settled and active."""
+    if check not in case.tables.column:
+        return case.tables.shifts.expected(check, row, case.device)
     value = _met(case, check, row, near)[0]
     return None if np.isnan(value) else value
 
@@ -66,6 +68,8 @@ def shown_near(case: Case, evidence: Evidence, row: int) -> str:
 
 def _reading(case: Case, check: str, row: int, near: float | None) -> str:
     tables = case.tables
+    if check not in tables.column:
+        return amount(tables.kb, tables.checks[check], tables.shifts.expected(check, row, case.device))
     value, source = _met(case, check, row, near)
     if source > tables.kb.reasoning.errors.ghost_ohm:
         return tables.kb.reasoning.sentences["floating"]

@@ -123,9 +123,14 @@ def shown_outcomes(
     """
     names = [answer.outcome for answer in check.answers]
     usual = np.array([normally.get(name, 0.0) for name in names])
-    out = np.repeat(usual[None, :], len(rows), axis=0)
-    for r, row in enumerate(rows):
-        seen = [faults[name].shows[check.id] for name in row.faults if check.id in faults[name].shows]
-        if seen:
-            out[r] = np.mean([[shown.get(name, 0.0) for name in names] for shown in seen], axis=0)
+    number = {name: f for f, name in enumerate(faults)}
+    tells = np.array([check.id in fault.shows for fault in faults.values()])
+    shares = np.array([[fault.shows.get(check.id, {}).get(name, 0.0) for name in names] for fault in faults.values()])
+    total, count = np.zeros((len(rows), len(names))), np.zeros(len(rows))
+    for place in range(max((len(row.faults) for row in rows), default=0)):
+        having = np.array([r for r, row in enumerate(rows) if len(row.faults) > place], dtype=np.intp)
+        which = np.array([number[rows[r].faults[place]] for r in having], dtype=np.intp)
+        total[having] += np.where(tells[which][:, None], shares[which], 0.0)
+        count[having] += tells[which]
+    out: Floats = np.where(count[:, None] > 0, total / np.maximum(count, 1.0)[:, None], usual[None, :])
     return out

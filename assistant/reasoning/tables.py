@@ -11,19 +11,20 @@ from pathlib import Path
 import numpy as np
 
 from knowledge.base import KnowledgeBase
-from knowledge.models.check import Check, Microfarad, Ohms, Sense
+from knowledge.models.check import Check, Gauge, Microfarad, Ohms, Residual, Sense
 from knowledge.models.unit import UnitKind
 
 from .circuit import Bools, Floats, Ints, Wiring
 from .events import EventList, event_list
-from .hypotheses import Row, enumerate_rows, priors_of
+from .gauges.shifts import ShiftTable, amps_factor, shift_table
+from .hypotheses import Row, enumerate_rows, priors_of, same_circuits
 from .outcomes import Outcomes, plan_outcomes
-from .predict import predict
+from .predict import predict, shown
 from .predictions import Predictions, load, save
 from .scale import Scales
 from .spread import Spread, spreads, weak_extra, widened
 
-CODE_VERSION = 1
+CODE_VERSION = 2
 """Raise it when the predictions change for the same knowledge: old cache files are then passed over."""
 
 HEALTHY, UNKNOWN = 0, 1
@@ -51,6 +52,8 @@ class Tables:
     leak: Bools
     """(H, C) a path where a good unit has none: any resistance is possible."""
     events: EventList
+    shifts: ShiftTable
+    """What every hypothesis does to gauges and thermometers."""
 
     @cached_property
     def column(self) -> dict[str, int]:
@@ -61,7 +64,8 @@ class Tables:
     def checks(self) -> dict[str, Check]:
         """Checks of this unit kind by id."""
         senses = {name: self.kb.checks[name] for name in self.predictions.senses}
-        return {check.id: check for check in self.meters} | senses
+        residuals = {check.id: check for check in self.shifts.checks}
+        return {check.id: check for check in self.meters} | senses | residuals
 
     @cached_property
     def singles(self) -> Bools:
@@ -201,13 +205,15 @@ def compile_tables(kb: KnowledgeBase, unit_kind: str, cache_dir: Path | None = N
         raise KeyError(f"unit kind {unit_kind!r} is not known; known: {', '.join(sorted(kb.units))}")
     unit = kb.units[unit_kind]
     wiring = Wiring(unit, kb.reasoning.physics)
-    rows = enumerate_rows(kb.faults, wiring, kb.reasoning.priors)
-    checks = tuple(kb.checks.values())
+    rows = enumerate_rows(kb.faults, wiring, kb.reasoning.priors, kb.signatures.degrees)
+    checks = tuple(check for check in kb.checks.values() if not isinstance(check.measure, Gauge | Residual))
     events = event_list(kb, wiring)
     path = cache_dir / f"tables-{_key(kb, unit_kind)}.npz" if cache_dir else None
     predictions = load(path, len(rows)) if path else None
     if predictions is None:
-        predictions = predict(kb, wiring, rows, checks, events)
+        own, shared = same_circuits(rows, kb.faults)
+        solved = predict(kb, wiring, [rows[r] for r in own], checks, events)
+        predictions = shown(kb, solved.rows(shared), rows, checks)
         if path:
             save(path, predictions)
     return _assemble(kb, wiring, rows, checks, predictions, events)
@@ -219,7 +225,7 @@ def _assemble(
 ) -> Tables:  # fmt: skip
     """Give every hypothesis with slow consequences a row for each moment it may be met in, and set the spreads."""
     rows, pick = moments(base, found)
-    predictions = found.rows(pick)
+    predictions = _loaded(kb, found.rows(pick), rows, checks)
     meters = tuple(check for check in checks if not isinstance(check.measure, Sense))
     errors, flip = kb.reasoning.errors, kb.reasoning.timing.flip
     look = np.where(predictions.live < 1.0, 1.0 - flip, 1.0)
@@ -240,8 +246,19 @@ def _assemble(
     leak = np.isnan(predictions.settled[HEALTHY])[None, :] & np.isfinite(predictions.settled)
     return Tables(
         kb, wiring.unit, wiring, tuple(rows), priors_of(rows), meters, scales, predictions,
-        (settled, active), weight, look, leak, events,
+        (settled, active), weight, look, leak, events, shift_table(kb, rows),
     )  # fmt: skip
+
+
+def _loaded(kb: KnowledgeBase, found: Predictions, rows: Sequence[Row], checks: Sequence[Check]) -> Predictions:
+    """Return predictions with the amps of the running compressor raised or lowered by what its refrigerant does."""
+    meters = [check.id for check in checks if not isinstance(check.measure, Sense)]
+    columns = [meters.index(name) for name in kb.signatures.amps_checks if name in meters]
+    factor = amps_factor(kb, rows)[:, None]
+    settled, active = found.settled.copy(), found.active.copy()
+    settled[:, columns] *= factor
+    active[:, columns] *= factor
+    return replace(found, settled=settled, active=active)
 
 
 def moments(base: Sequence[Row], found: Predictions) -> tuple[list[Row], Ints]:

@@ -139,10 +139,10 @@ class Asked(Event):
     """What the assistant asked last; the next bare answer belongs to it."""
 
     type: Literal["asked"] = "asked"
-    kind: Literal["check", "step", "clarify", "plate", "repair", "close_out", "intake", "none"]
+    kind: Literal["check", "step", "clarify", "plate", "repair", "close_out", "intake", "calculation", "none"]
     id: str
     options: tuple[dict[str, Any], ...] = ()
-    """For clarify: the candidate items (language ``Heard`` as plain data)."""
+    """For clarify: the candidate items (language ``Heard`` as plain data); for calculation: the request so far."""
 
 
 class CheckSkipped(Event):

@@ -19,6 +19,8 @@ from .visit_screen import VisitScreen
 if TYPE_CHECKING:
     from assistant.desk import Desk
 
+    from .ears import Ears
+
 
 def utc_now() -> datetime:
     return datetime.now(UTC)
@@ -33,7 +35,14 @@ class PadsideApp(App[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-normal"), (118, "-wide")]  # noqa: RUF012 - as in App
     VERTICAL_BREAKPOINTS = [(0, "-low"), (18, "-mid"), (30, "-tall")]  # noqa: RUF012 - as in App
 
-    def __init__(self, desk: Desk, *, theme: str = SUNLIGHT, clock: Callable[[], datetime] = utc_now) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        *,
+        theme: str = SUNLIGHT,
+        clock: Callable[[], datetime] = utc_now,
+        ears: Ears | None = None,
+    ) -> None:
         # with NO_COLOR only the terminal's own two colours are used; Textual alone would still send greys
         super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
         for choice in THEMES:
@@ -41,7 +50,7 @@ class PadsideApp(App[None]):
         self.theme = theme
         self.failure: BaseException | None = None
         """What ended the program, where that was an error: whoever ran it tells the technician."""
-        self.visit_screen = VisitScreen(desk, clock)
+        self.visit_screen = VisitScreen(desk, clock, ears)
 
     def get_default_screen(self) -> Screen[None]:
         return self.visit_screen

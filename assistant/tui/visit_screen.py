@@ -19,6 +19,7 @@ from assistant.dialogue.clean import cleaned
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.wording import error_sentence
 
+from .ears import Ears
 from .errands import Errand, Errands
 from .now_rows import fitted
 from .palette import other
@@ -32,6 +33,7 @@ from .widgets.stop_bar import StopBar
 from .widgets.talk_log import TalkLog
 from .widgets.timer_bar import TimerBar
 from .widgets.touch_row import WISHES, TouchKey, TouchRow
+from .widgets.voice_bar import VoiceBar
 
 if TYPE_CHECKING:
     from assistant.desk import Desk
@@ -53,8 +55,12 @@ class VisitScreen(Screen[None]):
         Binding("f10,pagedown", "scroll(1)", id="scroll_down"),
     ]
 
-    def __init__(self, desk: Desk, clock: Callable[[], datetime]) -> None:
+    def __init__(self, desk: Desk, clock: Callable[[], datetime], ears: Ears | None = None) -> None:
+        """``ears``: hearing and speaking; None where the voice is off."""
         super().__init__()
+        self._ears = ears
+        self._aloud = False
+        """True while the note being answered was spoken: its answer is spoken too."""
         self._desk = desk
         self._clock = clock
         self._errands = Errands()
@@ -74,6 +80,9 @@ class VisitScreen(Screen[None]):
                 yield Panel("Readings", panel_id="readings")
                 yield Panel("Safety", panel_id="safety")
         yield HeardBar()
+        if self._ears is not None:
+            yield VoiceBar()
+            yield self._ears
         yield TouchRow()
         yield NoteLine()
         yield self._errands
@@ -81,6 +90,8 @@ class VisitScreen(Screen[None]):
     def on_mount(self) -> None:
         self._look_at(self._view)
         self._errands.ask(Errand(self._desk.greet))
+        if self._ears is not None and self._ears.is_recording:
+            self._ears.listen()
         self.set_interval(1.0, self.tick)
 
     @property
@@ -101,6 +112,9 @@ class VisitScreen(Screen[None]):
     def _done(self, event: Errands.Done) -> None:
         if isinstance(event.result, Reply):
             self._show(cleaned(event.result))
+            if self._aloud and self._ears is not None:
+                self._ears.say(event.result.spoken)
+            self._aloud = False
         else:
             self._written(event.result)
 
@@ -158,6 +172,9 @@ class VisitScreen(Screen[None]):
     @on(Input.Submitted)
     def _typed(self, event: Input.Submitted) -> None:
         event.input.clear()
+        if self._ears is not None and not event.value.strip():
+            self._ears.toggle()
+            return
         self.query_one(NoteLine).remember(event.value)
         self.action_say(event.value)
 
@@ -174,6 +191,24 @@ class VisitScreen(Screen[None]):
 
     def action_say(self, note: str) -> None:
         self._errands.ask(Errand(partial(self._desk.say, note), note))
+
+    # -- voice ------------------------------------------------------------------------------------------------
+
+    @on(Ears.Now)
+    def _ears_now(self, event: Ears.Now) -> None:
+        self.query_one(VoiceBar).show(event.moment)
+
+    @on(Ears.Heard)
+    def _heard(self, event: Ears.Heard) -> None:
+        talk = self._ears.voice.talk if self._ears is not None and self._ears.voice is not None else None
+        if talk is not None:
+            self._aloud = True
+            best = event.phrase.dictated or (event.phrase.hypotheses[0].text if event.phrase.hypotheses else "...")
+            self._errands.ask(Errand(lambda: talk.hear(event.phrase).reply, f"(spoken) {best}"))
+
+    @on(Ears.Failed)
+    def _ears_failed(self, event: Ears.Failed) -> None:
+        self._tell(event.sentence)
 
     def action_write_note(self) -> None:
         self._errands.ask(Errand(self._desk.write_note))

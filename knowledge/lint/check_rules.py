@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from math import isclose
 
 from knowledge.base import KnowledgeBase
-from knowledge.models.check import Amps, Check, Microfarad, Ohms, Sense, Volts
+from knowledge.models.check import Amps, Check, Gauge, Microfarad, Ohms, Residual, Sense, Volts
 from knowledge.models.entry import PowerNeed
 from knowledge.models.unit import UnitKind
 
 from .rule import Finding, Rule, Severity
 
 DEAD = (PowerNeed.DEAD, PowerNeed.DISCHARGED)
-PREFIXES = {"volts": "v_", "amps": "a_", "ohms": "r_", "microfarad": "uf_"}
+PREFIXES = {"volts": "v_", "amps": "a_", "ohms": "r_", "microfarad": "uf_", "residual": "x_"}
 
 
 class CheckAnswered(Rule):
@@ -137,7 +137,8 @@ class NumericJudged(Rule):
     def check(self, kb: KnowledgeBase) -> Iterator[Finding]:
         """Yield measurements that nothing judges."""
         for check in kb.checks.values():
-            if check.quantity and not isinstance(check.measure, Sense) and check.limit is None:
+            judged = isinstance(check.measure, Sense | Gauge | Residual)  # gauges are judged together, by residuals
+            if check.quantity and not judged and check.limit is None:
                 yield self.at(kb, "check", check.id, "is a number without a limit")
 
 
@@ -175,13 +176,20 @@ class CheckUsed(Rule):
         named |= {proof.check for proof in kb.close_out.values() if proof.check}
         named |= {check for stop in kb.stops.values() for check in (stop.check, *stop.retests) if check}
         for check in kb.checks.values():
-            computed = isinstance(check.measure, Volts | Amps | Ohms | Microfarad) or check.measure.fact
-            if not computed and check.id not in named:
+            if isinstance(check.measure, Residual):
+                how = check.measure
+                named |= {*how.inputs, *how.orifice_inputs, *how.instead, *how.sharper}
+        named |= {gate.check for gates in kb.signatures.gates.values() for gate in gates}
+        named.add(kb.signatures.device_check)
+        for check in kb.checks.values():
+            computed = isinstance(check.measure, Volts | Amps | Ohms | Microfarad | Residual)
+            fact = isinstance(check.measure, Sense) and check.measure.fact
+            if not computed and not fact and check.id not in named:
                 yield self.at(kb, "check", check.id, "is used by no fault, repair, stop or proof")
 
 
 class CheckId(Rule):
-    """The id of a measurement starts with what it measures: v_, a_, r_, uf_."""
+    """The id of a measurement starts with what it measures: v_, a_, r_, uf_; x_ where it is worked out."""
 
     name = "check-id"
     severity = Severity.LOW

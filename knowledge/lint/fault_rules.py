@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import isclose
 
 from knowledge.base import KnowledgeBase
-from knowledge.models.check import Sense
+from knowledge.models.check import Residual, Sense
 from knowledge.models.entry import PowerNeed
 from knowledge.models.fault import Fault
 
@@ -25,8 +25,8 @@ class FaultVisible(Rule):
     def check(self, kb: KnowledgeBase) -> Iterator[Finding]:
         """Yield faults that no check can notice."""
         for fault in kb.faults.values():
-            if not (fault.sets or fault.shows or fault.facts):
-                yield self.at(kb, "fault", fault.id, "changes no check: needs sets, facts or shows")
+            if not (fault.sets or fault.shows or fault.facts or fault.signature):
+                yield self.at(kb, "fault", fault.id, "changes no check: needs sets, facts, shows or a signature")
 
 
 class FaultProvable(Rule):
@@ -48,9 +48,16 @@ def _can_show(kb: KnowledgeBase, fault: Fault, check_id: str) -> bool:
     measure = kb.checks[check_id].measure
     if check_id in fault.shows:
         return True
+    if isinstance(measure, Residual):
+        return _shifts(kb, fault, measure.of)
     if isinstance(measure, Sense):
         return bool(measure.fact and (fault.sets or measure.fact in fault.facts))
     return bool(fault.sets)
+
+
+def _shifts(kb: KnowledgeBase, fault: Fault, feature: str) -> bool:
+    devices = kb.signatures.shifts.get(fault.signature or "", {})
+    return any(any(shifts.get(feature, ())) for shifts in devices.values())
 
 
 class FaultShares(Rule):

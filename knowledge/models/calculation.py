@@ -83,6 +83,83 @@ class Calculation(Entry):
     sources: tuple[Id, ...] = Field(min_length=1)
 
 
+class CalculationWords(Entry):
+    """How a calculation is asked for; its id is the calculation's."""
+
+    words: tuple[str, ...] = ()
+    """Names that make a question beside a number, or as the whole note."""
+    asked: tuple[str, ...] = ()
+    """Names that are also those of a reading: only in a question."""
+    should: tuple[str, ...] = ()
+    """Names in a question for what something should be."""
+    beside: tuple[str, ...] = ()
+    """Names that count only beside a refrigerant and a number."""
+    nameless: bool = False
+    """True where refrigerant and number alone ask for it: what's 118 psi on 410a."""
+    own: Id | None = None
+    """Input that a number right at the name stands for."""
+    governed_by: Id | None = None
+    """Plate item that rules over the result, where the plate has it."""
+    bare: bool = True
+    """False where the name alone is what a technician may just report."""
+
+
+class InputWords(Entry):
+    """What an input is called; its id is the input's."""
+
+    words: tuple[str, ...] = ()
+    """Most telling first: one that several inputs share belongs to the one that has it earlier."""
+    choices: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    """Words of each choice."""
+    readings: tuple[Id, ...] = ()
+    """Subjects whose fresh reading in the visit gives it."""
+    any_power: bool = False
+    """A reading from before the last change of power counts too."""
+
+
+class AskingUnit(Closed):
+    """A unit word that means this quantity only in a calculation."""
+
+    quantity: Id
+    symbol: Text
+    written: tuple[str, ...]
+
+
+class Marked(Closed):
+    """Plate items by which a part is named: a 35 on 370."""
+
+    sections: tuple[Id, ...] = Field(min_length=1)
+    volts: Id
+
+
+class Asking(Closed):
+    """The words around a calculation."""
+
+    openers: tuple[str, ...]
+    should: tuple[str, ...]
+    measured: tuple[str, ...]
+    """Words of a report: numbers beside them are readings, also in front of a question."""
+    small: tuple[str, ...]
+    drop: tuple[str, ...]
+    """Words that let a question for a missing input go."""
+    refrigerants: tuple[str, ...]
+    calculations: tuple[str, ...]
+    refrigerant_before: tuple[str, ...]
+    refrigerant_at: tuple[str, ...]
+    result_of: tuple[str, ...]
+    """Between a name and its result: a superheat of 12."""
+    letters: dict[str, tuple[str, ...]]
+    """Letter of a refrigerant -> how it is said and heard."""
+    fresh_minutes: float
+    """Readings of the visit older than this are not taken for a calculation."""
+    ascending: tuple[tuple[Id, Id], ...]
+    units: tuple[AskingUnit, ...]
+    marked: Marked
+
+
 class CalculationFile(Closed):
     calculation_inputs: tuple[CalculationInput, ...] = ()
     calculations: tuple[Calculation, ...] = ()
+    calculation_words: tuple[CalculationWords, ...] = ()
+    input_words: tuple[InputWords, ...] = ()
+    asking: Asking | None = None

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from .entry import Closed, Entry, Id, PowerNeed, Text
+from .signature import Feature
 
 
 class Volts(Closed):
@@ -42,9 +43,38 @@ class Sense(Closed):
     """Computed fact that gives the outcome (``fan_motion``); None = the faults' ``shows`` decide."""
     normally: dict[Id, float] = Field(default_factory=dict)
     """Outcome probabilities when no fault speaks (only without ``fact``); must sum to 1."""
+    gate: Id | None = None
+    """What must be seen before the look means anything: a suction line is warm on any unit that stands."""
 
 
-Measure = Annotated[Volts | Amps | Ohms | Microfarad | Sense, Field(discriminator="kind")]
+class Gauge(Closed):
+    """A gauge or thermometer reading that means something only together with others, see ``Residual``."""
+
+    kind: Literal["gauge"]
+
+
+class Residual(Closed):
+    """How far the unit runs from where a sound one would, worked out of gauge readings."""
+
+    kind: Literal["residual"]
+    of: Feature
+    gate: Id
+    """What must be seen before the readings count."""
+    inputs: tuple[Id, ...]
+    """Gauge checks it is worked out of, in the order they are asked."""
+    orifice_inputs: tuple[Id, ...] = ()
+    """More of them, with a fixed orifice."""
+    instead: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
+    """Gauge check -> the inputs it saves, where the instrument shows the result: a superheat read off."""
+    sharper: tuple[Id, ...] = ()
+    """Gauge checks that sharpen the target where they were read; never asked for its sake."""
+    by_device: bool = False
+    """True where the target depends on the metering device, so that it must be known."""
+    only_without: tuple[Id, ...] = ()
+    """Not used beside these: it would count the same readings twice."""
+
+
+Measure = Annotated[Volts | Amps | Ohms | Microfarad | Sense | Gauge | Residual, Field(discriminator="kind")]
 
 
 class Answer(Closed):

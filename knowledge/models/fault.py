@@ -28,6 +28,8 @@ class Fault(Entry):
     """Non-electrical facts it makes true: ``thermostat_calls: not_calling``."""
     shows: dict[Id, dict[Id, float]] = Field(default_factory=dict)
     """check id -> outcome probabilities when this fault is present, for senses the circuit cannot compute."""
+    signature: Id | None = None
+    """Row of ``reasoning/signatures.yaml``: what it shifts on gauges and thermometers while the unit runs."""
     prior: float
     """Relative weight among all root faults."""
     prior_source: str

@@ -22,6 +22,8 @@ class Priors(Closed):
     """All pairs of two independent faults together."""
     breaker_first: Share
     """Where a fault current flows: probability that the breaker trips before a fuse opens."""
+    most_pairs: Annotated[int, Field(gt=0)]
+    """The likeliest pairs kept; those of two faults in the wiring are kept in any case."""
     severities: dict[Literal["capacitor", "resistive"], tuple[Positive, ...]]
     """Branches of a single fault. capacitor: factors on the lost share; resistive: factors on the ohms."""
     severity_weights: dict[Literal["capacitor", "resistive"], tuple[Share, ...]]

@@ -14,7 +14,7 @@ from assistant.reasoning.likelihood import Likelihood
 from assistant.reasoning.tables import Tables, compile_tables
 from knowledge import load
 from knowledge.models.entry import Closed, Id, Text
-from tests.knowledge.case_files import cases
+from tests.knowledge.case_files import CASES, cases
 
 
 class Refused(Closed):
@@ -40,7 +40,8 @@ class RepairCases(Closed):
     cases: tuple[RepairCase, ...]
 
 
-FILE = cases("repairs/electrical.yaml", RepairCases).cases
+FILES = sorted(path.name for path in (CASES / "repairs").glob("*.yaml"))
+FILE = [case for name in FILES for case in cases(f"repairs/{name}", RepairCases).cases]
 ACCEPTED = [(case.repair, answer) for case in FILE for answer in case.accepts]
 REFUSED = [(case.repair, answer) for case in FILE for answer in case.refuses]
 

@@ -19,6 +19,9 @@ FILES = (
     "checks/outdoor_live.yaml",
     "checks/outdoor_dead.yaml",
     "checks/control.yaml",
+    "checks/gauges.yaml",
+    "checks/temperatures.yaml",
+    "checks/air_side.yaml",
     "safety/steps.yaml",
 )
 CASES = [(name, case) for name in FILES for case in cases_of(name)]

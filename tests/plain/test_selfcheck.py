@@ -40,7 +40,8 @@ def test_on_a_good_machine_nothing_is_a_problem_and_nothing_is_left_behind(where
     assert run_selfcheck(where, out) == 0
     assert "problem" not in out.getvalue()
     assert "fine        Python" in out.getvalue()
-    assert "not set up  microphone\n            -> Nothing to do" in out.getvalue()
+    assert "hearing with the recogniser that comes along" in out.getvalue()
+    assert "the voice (eSpeak NG) speaks" in out.getvalue()
     assert f"knowledge {knowledge.load().version}: " in out.getvalue()
     assert list(tmp_path.iterdir()) == []
 

@@ -51,7 +51,7 @@ def test_another_file_can_be_named(tmp_path: Path) -> None:
             "settings.toml:3: theme = 'blue' is not possible: input should be 'sunlight' or 'night'.",
         ),
         ('visit = "/x"', "settings.toml:1: there is no setting 'visit'; did you mean 'visits'? It is left out."),
-        ("[screen]\nx = 1", "settings.toml:1: there is no setting 'screen'; there are theme, voice, visits."),
+        ("[screen]\nx = 1", "settings.toml:1: there is no setting 'screen'; there are theme, units,"),
         ("visits = 5", "settings.toml:1: visits = 5 is not possible: write the whole path of a folder, in quotes."),
         ('visits = "here"', "visits = 'here' is not possible: write the whole path of a folder, in quotes."),
         ("voice = 3", "settings.toml:1: voice = 3 is not possible: "),

@@ -1,9 +1,9 @@
 """A public network that is none of ours: ``python -m tests.proofs.printer [cases]``.
 
-The printer troubleshooting network of the Windows 95 era (76 nodes; ``win95pts`` of the bnlearn repository, here as
-carried in the pgmpy wheel, MIT licence, tests/data). Twenty-five roots are faults, nine are configuration and known.
-Our way, hypotheses of at most two faults and checks that depend on them alone, asks the project's own code what each
-check tells; the exact way computes it by junction tree. The question is the same, how much a check tells about each
+A public printer troubleshooting network (76 nodes; ``win95pts`` of the bnlearn repository, here as carried in the
+pgmpy wheel, MIT licence, tests/data). Twenty-five roots are faults, nine are configuration and known. Our way,
+hypotheses of at most two faults and checks that depend on them alone, asks the project's own code what each check
+tells; the exact way computes it by junction tree. The question is the same, how much a check tells about each
 fault, summed over the faults. Both should pick the same check in at least 80 % of the decisions.
 """
 

@@ -10,6 +10,7 @@ Kirchhoff: the solver that turns component values into volts.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -21,10 +22,11 @@ from assistant.reasoning.measure import readings
 from assistant.reasoning.senses import Sight, fact_outcomes, shown_outcomes
 from assistant.reasoning.settle import Motion, Settler, Snapshot
 from knowledge.base import KnowledgeBase
-from knowledge.models.check import Check, Microfarad, Ohms, Sense
+from knowledge.models.check import Check, Gauge, Microfarad, Ohms, Sense
 from knowledge.models.fault import Fault
 from knowledge.models.reasoning import FactRule, Physics
 from knowledge.models.unit import Element, UnitKind
+from tests.cycle.field_gauges import FieldGauges
 
 SPREAD = 0.08
 METER_ERROR = 0.02
@@ -127,6 +129,20 @@ class FieldUnit:
         self.ways = drawn_ways(self.kb, self.rng)
         self.meet()
 
+    @cached_property
+    def gauges(self) -> FieldGauges:
+        """The refrigerant side, drawn when it is first looked at."""
+        return FieldGauges(self.kb, self.rng)
+
+    @property
+    def words(self) -> dict[str, str]:
+        """What the plate says in words."""
+        return {"refrigerant": self.gauges.refrigerant}
+
+    def _gauge_faults(self) -> tuple[str, ...]:
+        signed = (self.kb.faults[name].signature for name in self.row.faults)
+        return tuple(name for name in signed if name is not None)
+
     def meet(self) -> None:
         """Settle the unit anew: at the beginning, and after every repair."""
         self.wiring = Wiring(self.kind, self.ways.physics)
@@ -182,6 +198,11 @@ class FieldUnit:
 
     def answer(self, check: Check) -> Evidence:
         """Return what the technician reports for a check, with the errors people and meters make."""
+        if isinstance(check.measure, Gauge):
+            return Evidence(check.id, self.gauges.read(check.id, self._gauge_faults()))
+        lost = check.id == "p_standing" and "charge_lost" in self.row.faults
+        if check.id in self.gauges.looks and not lost:
+            return self.gauges.look(check.id, self._gauge_faults())
         if isinstance(check.measure, Sense):
             return self._look(check)
         if self.rng.random() < self.gross:

@@ -286,4 +286,5 @@ def test_every_calculation_asks_its_needs_in_order_until_it_has_them(calculation
 
 def test_every_file_of_calculations_has_cases() -> None:
     named = {"refrigeration.yaml", "air.yaml", "electrical.yaml", "heat.yaml", "inputs.yaml"}
+    named |= {"asking.yaml", "asking_electrical.yaml"}  # their cases: tests/language/test_asking.py
     assert {p.name for p in (DATA / "calculations").glob("*.yaml")} == named

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from assistant.engine.matching import outcome_of_value
 from assistant.reasoning.diagnosis import Diagnosis, Evidence, Propose
 from assistant.reasoning.tables import Tables
+from knowledge import load
 from knowledge.models.entry import Closed, Id, Text
 from tests.knowledge.case_files import CASES, cases
 
@@ -17,7 +19,7 @@ class Found(Closed):
     over_limit: bool = False
 
     def evidence(self) -> Evidence:
-        outcomes = (self.finds,) if self.finds else ()
+        outcomes = (self.finds,) if self.finds else outcome_of_value(load().checks[self.check], self.reads)
         return Evidence(self.check, self.reads, over_limit=self.over_limit, outcomes=outcomes)
 
 
@@ -27,6 +29,7 @@ class FaultCase(Closed):
     evidence: tuple[Found, ...]
     top: tuple[Id, ...] = ()
     """Faults that nobody could tell apart on this evidence; one of them must lead."""
+    refrigerant: str = "R-410A"
 
 
 class FaultCases(Closed):
@@ -41,7 +44,8 @@ ALL = [case for name in FILES for case in cases(f"faults/{name}", FaultCases).ca
 def test_what_is_found_leads_to_the_fault_and_its_repair(
     case: FaultCase, tables: Tables, plate: dict[str, float]
 ) -> None:
-    diagnosis = Diagnosis(tables, [found.evidence() for found in case.evidence], plate=plate)
+    words = {"refrigerant": case.refrigerant}
+    diagnosis = Diagnosis(tables, [found.evidence() for found in case.evidence], plate=plate, words=words)
     step = diagnosis.decide(allowed=lambda _: True)
 
     leading = diagnosis.suspects(1)[0]

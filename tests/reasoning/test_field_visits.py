@@ -40,7 +40,10 @@ def test_a_fixed_order_takes_much_longer(tables: Tables) -> None:
 
 
 def test_healthy_units_are_left_alone(tables: Tables) -> None:
-    """A false alarm ends without a part. Washing a coil that looks matted counts as no part: it is right anyhow."""
+    """A false alarm ends without a part. Washing a coil that looks matted counts as no part: it is right anyhow.
+
+    With the refrigerant and air side in it, slight faults cannot always be shut out: then it says what is left.
+    """
     fitted: list[str] = []
     ends: list[str] = []
     minutes: list[float] = []
@@ -53,5 +56,6 @@ def test_healthy_units_are_left_alone(tables: Tables) -> None:
         minutes.append(played.minutes)
 
     assert len(fitted) <= 1
-    assert set(ends) <= {"NoFault", "repaired"}
-    assert np.mean(minutes) <= 75
+    assert set(ends) <= {"NoFault", "repaired", "CannotTell"}
+    assert ends.count("NoFault") >= 0.4 * len(ends)
+    assert np.mean(minutes) <= 150

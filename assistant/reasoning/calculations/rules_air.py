@@ -29,9 +29,10 @@ def target_temperature_split(x: Given) -> Answer:
 
 @rule
 def temperature_split(x: Given) -> Answer:
-    """Return less supply; the target follows from the wet bulb."""
+    """Return less supply; the target follows from the wet bulb, where that is known."""
     value = air.temperature_split_f(x["return_air"], x["supply_air"])
-    return Answer(value, for_limit={"wet_bulb": wet_bulb_f(x, "return_air")})
+    damp = x.has("wet_bulb") or x.has("humidity")
+    return Answer(value, for_limit={"wet_bulb": wet_bulb_f(x, "return_air")} if damp else {})
 
 
 @rule

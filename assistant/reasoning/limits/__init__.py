@@ -6,7 +6,7 @@ Formulas are in ``formulas`` (registered by name), their numbers and sentences i
 from __future__ import annotations
 
 from .answers import answer_limit
-from .cooling import TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
+from .cooling import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
 from .heat_stress import HeatAdvice, heat_advice
 from .lookup import hold_seconds, limit_for, limit_for_check
 from .parts import fuse_check, load_capacitance, replacement_capacitor, voltage_drop_check, winding_check
@@ -17,6 +17,7 @@ from .stock import Can, Choice, Fitting, choose_capacitor
 from .verdicts import judge
 
 __all__ = [
+    "COOL_DOWN",
     "TOUCH_COOL_DOWN",
     "Can",
     "Choice",

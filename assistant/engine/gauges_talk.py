@@ -1,0 +1,47 @@
+"""What gauge and thermometer readings add up to, said right after the reading that completed it."""
+
+from __future__ import annotations
+
+from assistant.dialogue.numbers import amount
+from assistant.dialogue.sentences import sentence
+from assistant.reasoning.gauges.derive import derived_evidence, inputs_of, residuals
+from assistant.reasoning.gauges.targets import Compared
+from knowledge.models.check import Gauge
+
+from .context import plate_values, plate_words
+from .draft import Draft
+from .history import history_of
+
+
+def tell_gauges(draft: Draft, check_id: str) -> None:
+    """Say every feature that the reading of ``check_id`` completes, beside its target, and why it may not count yet."""
+    kb, state = draft.kb, draft.state
+    if not isinstance(kb.checks[check_id].measure, Gauge):
+        return
+    history = history_of(state, kb)
+    _, stand, latest, device = derived_evidence(kb, history, plate_values(state), plate_words(state))
+    waits: list[str] = []
+    listed = residuals(kb)
+    for one in stand:
+        how = listed[one.check]
+        if check_id not in inputs_of(how, device, latest) or one.missing:
+            continue
+        if one.compared is not None:
+            _tell(draft, how.of, one.compared)
+        if one.because:
+            waits.append(one.because)
+    said = {remark.screen for remark in draft.remarks}
+    for because in dict.fromkeys(waits):
+        if sentence(kb, "gauges_wait", because=because).screen not in said:
+            draft.remark("gauges_wait", signal="notice", because=because)
+
+
+def _tell(draft: Draft, feature: str, compared: Compared) -> None:
+    kb = draft.kb
+    quantity = "ratio" if feature == "ratio" else "temperature"
+    draft.tell(
+        "gauge_typical" if compared.assumed else "gauge_target",
+        name=kb.signatures.says[feature],
+        value=amount(kb, quantity, round(compared.measured, 1)),
+        target=amount(kb, quantity, round(compared.target, 1)),
+    )

@@ -1,0 +1,1 @@
+"""Gauges and thermometers in the diagnosis: readings -> residuals -> likelihoods, behind gates."""

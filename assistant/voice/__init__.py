@@ -1,0 +1,1 @@
+"""The bridge between the child process that hears and speaks, and the front ends."""

@@ -1,0 +1,149 @@
+"""Which of the hypotheses was said, and whether it may be believed, must be asked back, or is no note at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from assistant.language.models import Context, Doubt, Heard, Kind, Understood
+from assistant.language.understand import understand
+from knowledge import KnowledgeBase
+from speech.messages import Phrase
+
+_WORD_COST = 1.0
+"""A word that means nothing weighs as much as this many ranks of the recogniser's own list."""
+_NO_MEANING_COST = 4.0
+_UNLIKELY_COST = 3.0
+_RANK_COST = 0.35
+
+
+_MOST_ITEMS = 3
+"""A spoken note with more items than that is about too much."""
+_THEMES = dict.fromkeys((Kind.COMPLAINT, Kind.FINDING, Kind.READING), Kind.FINDING)
+"""What technicians say in one breath."""
+
+
+class Belief(StrEnum):
+    """What is done with a phrase."""
+
+    ACCEPT = "accept"
+    ASK = "ask"
+    """Asked back before anything is made of it."""
+    REJECT = "reject"
+    NOISE = "noise"
+    """Rejected, and the noise is the likely reason."""
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What was made of a phrase."""
+
+    belief: Belief
+    text: str = ""
+    other: str = ""
+    """The other thing that it may be, where there is one."""
+    confidence: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    text: str
+    understood: Understood
+    cost: float
+
+    @property
+    def meaning(self) -> tuple[object, ...]:
+        return tuple(_meaning(item) for item in self.understood.heard)
+
+
+def judge(phrase: Phrase, kb: KnowledgeBase, context: Context) -> Verdict:
+    """Return what to do with a phrase, given what was asked and what is plausible here.
+
+    Among the recogniser's hypotheses the one that means something, answers the question and is plausible wins.
+    A second one that means something else of the same kind is asked back, never chosen by lot.
+    """
+    trust = kb.spoken.trust
+    if phrase.dictated is not None and phrase.hypotheses:
+        return Verdict(Belief.ACCEPT, phrase.dictated, confidence=0.0)
+    candidates = _ranked(phrase, kb, context)
+    noisy = phrase.snr_db < trust.snr_ask_db
+    doubtful = phrase.sure < trust.sure_reject and phrase.fit < trust.fit_good
+    if not candidates or phrase.fit < trust.fit_reject or doubtful:
+        return Verdict(Belief.NOISE if noisy else Belief.REJECT)
+    best = candidates[0]
+    if not best.understood.heard or best.understood.not_understood or _themes(best) > 2:
+        return Verdict(Belief.NOISE if noisy else Belief.REJECT)
+    other = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
+    confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
+    clear = phrase.fit >= trust.fit_accept and phrase.sure >= trust.sure_accept and not noisy
+    plain = best.text == phrase.hypotheses[0].text and not _is_weighty(best) and _themes(best) <= 1
+    return Verdict(Belief.ACCEPT if clear and plain and not other else Belief.ASK, best.text, other, confidence)
+
+
+def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candidate]:
+    found = []
+    for rank, one in enumerate(phrase.hypotheses):
+        understood = understand(one.text, kb, context)
+        cost = _RANK_COST * rank + _cost(understood, context)
+        found.append(_Candidate(one.text, understood, cost))
+    return sorted(found, key=lambda candidate: candidate.cost)
+
+
+def _is_weighty(candidate: _Candidate) -> bool:
+    """True where a wrong hearing would change the unit's state: always asked back (safety steps ask by themselves)."""
+    return any(item.kind in {Kind.REPAIR, Kind.POWER} for item in candidate.understood.heard)
+
+
+def _themes(candidate: _Candidate) -> int:
+    """Return how many different things a note is about: ordinary talk, forced into our words, is about many."""
+    items = candidate.understood.heard
+    themes = {_THEMES.get(item.kind, item.kind) for item in items} - {Kind.CORRECTION}
+    return max(len(themes), len(items) - _MOST_ITEMS)
+
+
+def _cost(understood: Understood, context: Context) -> float:
+    cost = _WORD_COST * sum(len(words.split()) for words in understood.not_understood)
+    if not understood.heard:
+        cost += _NO_MEANING_COST
+    for item in understood.heard:
+        if Doubt.OUT_OF_RANGE in item.doubts or _off_the_question(item, context):
+            cost += _UNLIKELY_COST
+    return cost
+
+
+def _off_the_question(item: Heard, context: Context) -> bool:
+    """True for a reading that answers the question with a number nobody reads there."""
+    asked = context.asked
+    if asked is None or asked.plausible is None or item.value is None or item.quantity != asked.quantity:
+        return False
+    low, high = asked.plausible
+    return item.about == asked.about and not low <= item.value <= high
+
+
+def _rivals(best: _Candidate, other: _Candidate) -> bool:
+    """True where both make sense, differ in a number only, and neither is clearly worse."""
+    if other.understood.not_understood or not other.understood.heard or other.meaning == best.meaning:
+        return False
+    same_things = _things(best.understood.heard) == _things(other.understood.heard)
+    return same_things and other.cost - best.cost <= _UNLIKELY_COST
+
+
+def _things(items: Sequence[Heard]) -> tuple[object, ...]:
+    return tuple((item.kind, item.about, item.quantity) for item in items)
+
+
+def _meaning(item: Heard) -> tuple[object, ...]:
+    number = (item.quantity, item.value, item.high, item.over_limit)
+    return (item.kind, item.about, *number, item.state, item.negated, item.subject)
+
+
+def is_clear_yes(understood: Understood) -> bool:
+    """True for a bare yes or done without any doubt."""
+    answers = [item.about for item in understood.heard if item.kind is Kind.ANSWER and not item.doubts]
+    return answers in (["yes"], ["done"])
+
+
+def is_no(understood: Understood) -> bool:
+    """True for a bare no."""
+    return [item.about for item in understood.heard] == ["no"]

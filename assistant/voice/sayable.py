@@ -1,0 +1,280 @@
+"""Sentences a technician may say, made from the knowledge: what the recogniser is taught to expect.
+
+A phrase of several words is one token, its words joined with ``_``: the recogniser then weighs whole phrases,
+which it tells apart far better than words.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property
+
+from knowledge import KnowledgeBase
+from knowledge.models.spoken import Span
+from knowledge.models.vocabulary import Intent, Subject
+
+from .number_speech import NumberSpeaker
+
+JOIN = "_"
+SENTENCES = 60_000
+"""How many notes are made up: enough that every phrase and number comes along in each of its places."""
+_RANK_POWER = 0.8
+"""The n-th spelling of a thing is about n**-0.8 as usual as the first."""
+_WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
+_LETTER_NUMBER = re.compile(r"([a-z])(\d)")
+_ANSWERS = frozenset({"answer"})
+_WISHES = frozenset({"request"})
+
+
+class Sayable:
+    """Makes notes up. The same knowledge and seed give the same notes."""
+
+    def __init__(self, kb: KnowledgeBase, seed: int = 1) -> None:
+        self._kb = kb
+        self._numbers = NumberSpeaker(kb.number_words)
+        self._random = random.Random(seed)  # noqa: S311 - not for secrets
+        self._unspoken = frozenset(kb.spoken.unspoken)
+
+    def sentences(self, count: int = SENTENCES) -> list[str]:
+        """Return ``count`` notes as tokens parted by spaces, in the shares the knowledge gives each form."""
+        forms: Mapping[str, Callable[[], str]] = {
+            "reading": self._reading,
+            "finding": self._finding,
+            "bare": self._bare,
+            "answer": lambda: self._intent(self._intents_of(_ANSWERS)),
+            "control": lambda: self._ranked(self._random.choice(self._controls)),
+            "request": lambda: self._intent(self._intents_of(_WISHES)),
+            "announcement": lambda: self._intent(self._announcements),
+            "complaint": lambda: self._ranked(self._complaints),
+            "plate": self._plate,
+            "pair": self._pair,
+            "limit": lambda: self._filled(self._kb.spoken.frames.limit),
+        }
+        shares = self._kb.spoken.shares
+        names = self._random.choices(list(shares), list(shares.values()), k=count)
+        return [sentence for name in names if (sentence := " ".join(forms[name]().split()))]
+
+    def spoken(self, phrase: str) -> str | None:
+        """Return a phrase as one token of spoken words; None where nobody says it like that."""
+        words: list[str] = []
+        for part in re.split(r"[\s\-]+", phrase.lower().strip()):
+            if not part:
+                continue
+            lettered = _LETTER_NUMBER.fullmatch(part)
+            if part.isdigit():
+                words += self._numbers.full(float(part)).split()
+            elif lettered:
+                words += [lettered[1], *self._numbers.full(float(lettered[2])).split()]
+            elif _WORD.fullmatch(part) and part not in self._unspoken:
+                words.append(part)
+            else:
+                return None
+        return JOIN.join(words) or None
+
+    def every_phrase(self) -> list[str]:
+        """Return every phrase of the knowledge that can be said, as tokens: none may be missing for want of luck."""
+        kb = self._kb
+        phrases = [phrase for subject in kb.subjects.values() for phrase in subject.phrases]
+        phrases += [phrase for state in kb.states.values() for phrase in state.phrases]
+        phrases += [phrase for intent in kb.intents.values() for phrase in intent.phrases]
+        phrases += [phrase for complaint in kb.complaints.values() for phrase in complaint.phrases]
+        phrases += [act for intent in kb.intents.values() for act in intent.acts]
+        phrases += [phrase for item in kb.plate_items.values() for phrase in item.phrases]
+        return self._said(phrases)
+
+    def free_notes(self, openers: Sequence[str], each: int = 60) -> list[str]:
+        """Return beginnings of dictated notes: an opener, and anything behind it."""
+        every = self.every_phrase()
+        return [f"{opener} {self._random.choice(every)}" for opener in openers for _ in range(each)]
+
+    # -- forms ------------------------------------------------------------------------------------------------
+
+    def _reading(self) -> str:
+        subject, quantity = self._random.choice(self._measured)
+        frames = self._kb.spoken.frames
+        if self._kb.quantities[quantity].over_limit and self._random.random() < 1 / len(frames.over_limit):
+            return self._filled(frames.over_limit, subject=subject)
+        return self._filled(frames.reading, subject=subject, quantity=quantity)
+
+    def _finding(self) -> str:
+        subject, state = self._random.choice(self._states_of)
+        return self._filled(self._kb.spoken.frames.finding, subject=subject, state=state)
+
+    def _bare(self) -> str:
+        return self._filled(self._kb.spoken.frames.bare, quantity=self._random.choice(self._usual_quantities))
+
+    def _plate(self) -> str:
+        items = [item for item in self._kb.plate_items.values() if item.quantity and self._said(item.phrases)]
+        item = self._random.choice(items)
+        if item.quantity == "capacitance" and self._random.random() < 0.7:
+            return self._filled(self._kb.spoken.frames.rating, subject=self._kb.subjects["capacitor"])
+        words = self._ranked(self._said(item.phrases))
+        return self._filled(self._kb.spoken.frames.plate, quantity=item.quantity or "", item=words)
+
+    def _pair(self) -> str:
+        one, two = (self._random.choice((self._reading, self._finding))() for _ in range(2))
+        if self._random.random() < 0.2:
+            one = self._ranked(self._complaints)
+        return self._ranked(self._kb.spoken.frames.join).format(one=one, two=two)
+
+    def _intent(self, intents: Sequence[Intent]) -> str:
+        intent = self._random.choice(intents)
+        acted = intent.acts and intent.on and (not intent.phrases or self._random.random() < 0.7)
+        if acted:
+            subject = self._kb.subjects[self._random.choice(intent.on)]
+            act, name = self._ranked(self._said(intent.acts)), self._name(subject)
+            return f"{act} {self._the()} {name}" if self._random.random() < 0.7 else f"{name} {act}"
+        phrases = self._said(intent.phrases)
+        if not phrases:
+            return ""
+        words = self._ranked(phrases)
+        if intent.of_something and self._random.random() < 0.6:
+            subject, _ = self._random.choice(self._measured)
+            return f"{words} {self._the()} {self._name(subject)}"
+        return words
+
+    # -- pieces -----------------------------------------------------------------------------------------------
+
+    def _filled(
+        self,
+        frames: Sequence[str],
+        *,
+        subject: Subject | None = None,
+        state: str = "",
+        quantity: str = "",
+        item: str = "",
+    ) -> str:
+        measured, usual = self._random.choice(self._measured)
+        quantity = quantity or usual
+        frame = self._ranked(frames)
+        return frame.format(
+            the=self._the(),
+            subject=self._name(subject or measured),
+            state=state and self._ranked(self._said(self._kb.states[state].phrases)),
+            number=self._number(quantity),
+            small=self._number("small"),
+            unit=self._unit(quantity),
+            item=item,
+        )
+
+    def _number(self, quantity: str) -> str:
+        spans = self._spans.get(quantity) or self._spans["capacitance"]
+        span = self._random.choice(spans)
+        steps = round((span.most - span.least) / span.step)
+        value = round(span.least + span.step * self._random.randint(0, steps), 2)
+        return number_tokens(self._ranked(list(self._numbers.ways(value))), self._number_heads)
+
+    def _unit(self, quantity: str) -> str:
+        return self._ranked(self._units.get(quantity, [""]))
+
+    def _the(self) -> str:
+        return self._random.choice(("", "", "the"))
+
+    def _name(self, subject: Subject) -> str:
+        return self._ranked(self._said(subject.phrases))
+
+    def _ranked(self, choices: Sequence[str]) -> str:
+        """Choose one, the earlier ones rather than the later."""
+        if not choices:
+            return ""
+        weights = [(1 + rank) ** -_RANK_POWER for rank in range(len(choices))]
+        return self._random.choices(choices, weights)[0]
+
+    def _said(self, phrases: Iterable[str]) -> list[str]:
+        return [token for phrase in phrases for token in self._ways(phrase)]
+
+    def _ways(self, phrase: str) -> tuple[str, ...]:
+        """Return a phrase as tokens: as it stands, and with its short forms in full (temp, temperature)."""
+        if phrase not in self._tokens:
+            full = " ".join(self._full.get(word, word) for word in phrase.split())
+            found = (self.spoken(phrase), self.spoken(full))
+            self._tokens[phrase] = tuple(dict.fromkeys(token for token in found if token))
+        return self._tokens[phrase]
+
+    # -- what the knowledge offers ------------------------------------------------------------------------------
+
+    @cached_property
+    def _tokens(self) -> dict[str, tuple[str, ...]]:
+        return {}
+
+    @cached_property
+    def _full(self) -> dict[str, str]:
+        """Short forms of single words, and what they stand for."""
+        return {one.heard: one.means for one in self._kb.respellings if " " not in one.heard and " " not in one.means}
+
+    @cached_property
+    def _measured(self) -> list[tuple[Subject, str]]:
+        """Subjects with a quantity; those that a check asks for come four times as often."""
+        checks = self._kb.checks.values()
+        asked = {(about, check.quantity) for check in checks for about in (check.about, *check.also_about)}
+        return [
+            (subject, quantity)
+            for subject in self._kb.subjects.values()
+            for quantity in subject.quantities
+            for _ in range(4 if (subject.id, quantity) in asked else 1)
+        ]
+
+    @cached_property
+    def _states_of(self) -> list[tuple[Subject, str]]:
+        """Subjects with a state: as the state names them or a check answers, two times in three; else anything goes."""
+        pairs = {(subject, state.id) for state in self._kb.states.values() for subject in state.subjects}
+        for check in self._kb.checks.values():
+            about = (check.about, *check.also_about)
+            pairs |= {(subject, state) for answer in check.answers for state in answer.states for subject in about}
+        usual = [(self._kb.subjects[subject], state) for subject, state in sorted(pairs)]
+        anywhere = [state.id for state in self._kb.states.values() if not state.subjects]
+        rare = [(subject, state) for subject in self._kb.subjects.values() for state in anywhere]
+        return [*usual * max(1, 2 * len(rare) // len(usual)), *rare]
+
+    @cached_property
+    def _units(self) -> dict[str, list[str]]:
+        """The spoken units of each quantity, full words first."""
+        units = {}
+        for quantity in self._kb.quantities.values():
+            said = self._said(written for unit in quantity.units for written in unit.written if len(written) > 2)
+            units[quantity.id] = sorted(dict.fromkeys(said), key=lambda word: not word.endswith("s"))
+        return units
+
+    @cached_property
+    def _spans(self) -> dict[str, list[Span]]:
+        spans: dict[str, list[Span]] = {}
+        for span in self._kb.spoken.spans:
+            spans.setdefault(span.quantity, []).append(span)
+        return spans
+
+    @cached_property
+    def _usual_quantities(self) -> list[str]:
+        return [quantity for _, quantity in self._measured]
+
+    @cached_property
+    def _number_heads(self) -> frozenset[str]:
+        words = self._kb.number_words
+        return frozenset(words.tens) | frozenset(words.point) | frozenset(words.oh)
+
+    @cached_property
+    def _complaints(self) -> list[str]:
+        return self._said(phrase for complaint in self._kb.complaints.values() for phrase in complaint.phrases)
+
+    def _intents_of(self, kinds: frozenset[str]) -> list[Intent]:
+        return [intent for intent in self._kb.intents.values() if intent.kind in kinds]
+
+    @cached_property
+    def _controls(self) -> list[list[str]]:
+        return [self._said(phrases) for phrases in self._kb.spoken.controls.values()]
+
+    @cached_property
+    def _announcements(self) -> list[Intent]:
+        return [intent for intent in self._kb.intents.values() if intent.kind not in _ANSWERS | _WISHES]
+
+
+def number_tokens(words: str, heads: frozenset[str]) -> str:
+    """Join a word that opens a pair (forty, point, oh) with the digit behind it: ``forty_one point_five``."""
+    tokens: list[str] = []
+    for word in words.split():
+        if tokens and tokens[-1] in heads and word not in heads:
+            tokens[-1] += JOIN + word
+        else:
+            tokens.append(word)
+    return " ".join(tokens)

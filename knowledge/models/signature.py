@@ -1,0 +1,84 @@
+"""What each refrigerant-side and air-side fault shifts on gauges and thermometers, and when that may be judged."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from .entry import Closed, Id, Text
+
+Positive = Annotated[float, Field(gt=0.0)]
+Device = Literal["orifice", "txv"]
+Feature = Literal["suction", "superheat", "condensing", "subcooling", "discharge", "split", "static", "ratio"]
+Shifts = dict[Id, tuple[float, ...]]
+"""Feature (or ``amps``, percent) -> shift at each degree, in the feature's unit."""
+
+
+class Degrees(Closed):
+    """How severe a fault may be; the middle one has severity 1."""
+
+    severity: tuple[Positive, ...]
+    weight: tuple[Positive, ...]
+
+
+class FeatureSpread(Closed):
+    """Standard deviations of one feature, in its unit."""
+
+    meter: Positive
+    """Gauges and thermometers."""
+    unit: Positive
+    """A sound unit around its target."""
+    assumed: float = 0.0
+    """More, while the target is a typical one."""
+    top: Positive
+    """A gross error lies anywhere between minus and plus this."""
+
+
+class Gate(Closed):
+    """One look that must have been answered so before readings count."""
+
+    check: Id
+    outcomes: tuple[Id, ...]
+    because: Text
+    """Why the readings do not count otherwise."""
+    opens_later: bool = False
+    """True where the same look may be answered otherwise after a while; False where it ends the matter."""
+
+
+class Target(Closed):
+    """Typical values of a sound unit, used while nothing better is known."""
+
+    evaporator_below_return_f: float
+    evaporator_below_wet_bulb_f: float
+    """The same from the return wet bulb, where that was read."""
+    condensing_over_outdoor_f: float
+    condensing_by_seer: tuple[tuple[float, float], ...]
+    """(SEER from, degrees F over outdoor air), rising; used where the plate item ``seer`` was read."""
+    superheat_txv_f: float
+    subcooling_f: float
+    discharge_over_condensing_f: float
+    discharge_extra_f: dict[Id, float] = Field(default_factory=dict)
+    """More, for refrigerants that compress hotter."""
+    ratio: float
+
+
+class Signatures(Closed):
+    degrees: Degrees
+    model_share: float
+    """Part of the standard deviation that grows with the shift: units differ in how much a fault moves them."""
+    device_check: Id
+    device_outcomes: dict[Id, Device]
+    gates: dict[Id, tuple[Gate, ...]]
+    target: Target
+    spreads: dict[Feature, FeatureSpread]
+    amps_checks: tuple[Id, ...]
+    """Meter checks of the running compressor that the amps column scales."""
+    shifts: dict[Id, dict[Device, Shifts]]
+    says: dict[Id, Text]
+    source: Id
+    sources: tuple[Id, ...]
+
+
+class SignatureFile(Closed):
+    signatures: Signatures

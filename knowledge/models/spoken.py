@@ -1,0 +1,72 @@
+"""What the recogniser is taught: how notes are built, usual numbers, how words of the trade sound."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, StringConstraints
+
+from .entry import Closed, Id
+
+Sounds = Annotated[str, StringConstraints(pattern=r"^[A-Z]{1,2}( [A-Z]{1,2})*$")]
+
+
+class Frames(Closed):
+    """How notes are built. Places in braces: subject, state, number, small, unit, item, one, two, and ``the``."""
+
+    reading: tuple[str, ...]
+    over_limit: tuple[str, ...]
+    finding: tuple[str, ...]
+    bare: tuple[str, ...]
+    plate: tuple[str, ...]
+    rating: tuple[str, ...]
+    """Values printed in pairs on a capacitor."""
+    limit: tuple[str, ...]
+    join: tuple[str, ...]
+
+
+class Span(Closed):
+    """A run of numbers that is usual for a quantity, in its first unit."""
+
+    quantity: Id
+    """Quantity id, or ``small``: the second number of a pair."""
+    least: float = Field(ge=0)
+    most: float
+    step: float = Field(gt=0)
+
+
+class Pronunciation(Closed):
+    """How one word sounds, in ARPAbet without stress; several ways are possible."""
+
+    word: Annotated[str, StringConstraints(pattern=r"^[a-z']+$")]
+    sounds: tuple[Sounds, ...] = Field(min_length=1)
+
+
+class Trust(Closed):
+    """From which signs on a hearing is believed, asked back, or rejected. Chosen by the speech benchmark."""
+
+    fit_reject: float = Field(ge=0, le=1)
+    fit_accept: float = Field(ge=0, le=1)
+    fit_good: float = Field(ge=0, le=1)
+    """Words that fit so well are asked back, not rejected, however many others there might be."""
+    sure_reject: float = Field(ge=0, le=1)
+    sure_accept: float = Field(ge=0, le=1)
+    snr_ask_db: float
+    """Below it everything is asked back, and a rejection blames the noise."""
+
+
+class Spoken(Closed):
+    trust: Trust
+    controls: dict[Id, tuple[str, ...]]
+    """Words for the voice itself, which always work: stop, quiet, aloud, slower, faster."""
+    shares: dict[Id, int]
+    """Notes of each form out of a hundred."""
+    frames: Frames
+    spans: tuple[Span, ...]
+    pronunciations: tuple[Pronunciation, ...]
+    unspoken: tuple[str, ...] = ()
+    """Words that are typed but never said."""
+
+
+class SpokenFile(Closed):
+    spoken: Spoken

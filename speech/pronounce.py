@@ -1,0 +1,54 @@
+"""Sounds of words: the dictionary inside the recogniser's wheel, and what the lesson adds."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+_VARIANT = re.compile(r"\(\d+\)$")
+_APOSTROPHES = ("n't", "'s", "'re", "'ve", "'ll", "'m", "'d", "'t")
+_MOST_WAYS = 6
+"""Ways that a token of several words may sound; more cost time and win nothing."""
+_PHONES = "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH"
+PHONES = frozenset(_PHONES.split())
+"""The 39 phones of CMUdict that the model knows."""
+
+
+def read_dictionary(path: Path) -> dict[str, tuple[str, ...]]:
+    """Return word -> its sounds from a dictionary in the CMU form."""
+    found: dict[str, list[str]] = {}
+    for line in path.read_text(encoding="utf-8").splitlines():
+        word, _, sounds = line.partition(" ")
+        if sounds:
+            found.setdefault(_VARIANT.sub("", word), []).append(sounds.strip())
+    return {word: tuple(ways) for word, ways in found.items()}
+
+
+class Pronouncer:
+    """Says how a token sounds."""
+
+    def __init__(self, dictionary: Mapping[str, tuple[str, ...]], added: Mapping[str, Iterable[str]]) -> None:
+        self._dictionary = dictionary
+        self._added = {word: tuple(ways) for word, ways in added.items()}
+
+    def ways(self, token: str) -> tuple[str, ...]:
+        """Return the sounds of a token (words joined with ``_``), at most six ways; empty where a word is unknown."""
+        words = [self.word(word) for word in token.split("_")]
+        return tuple(" ".join(way) for way in itertools.islice(itertools.product(*words), _MOST_WAYS))
+
+    def word(self, word: str) -> tuple[str, ...]:
+        """Return the sounds of a word; written without its apostrophe (``doesnt``) it sounds the same."""
+        found = self._added.get(word) or self._dictionary.get(word)
+        if found:
+            return found
+        for ending in _APOSTROPHES:
+            plain = ending.replace("'", "")
+            if word.endswith(plain) and (sounds := self._dictionary.get(word[: -len(plain)] + ending)):
+                return sounds
+        return ()
+
+    def missing(self, words: Iterable[str]) -> list[str]:
+        """Return the words that nothing says how to pronounce."""
+        return [word for word in words if not self.word(word)]

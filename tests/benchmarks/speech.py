@@ -1,0 +1,242 @@
+"""How well spoken notes are heard: ``python -m tests.benchmarks.speech``.
+
+Every note is spoken by every voice, with the noise of a unit at four levels, cut out of the stream, recognised and
+judged as in a visit. An observation is exact where the chosen words mean what was said, whether it is taken at once
+or asked back first. "Wrong" counts what was taken without a question and means something else: that must be none.
+"""
+
+from __future__ import annotations
+
+import argparse
+import pickle
+import resource
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import BaseModel, ConfigDict
+
+from assistant.language.models import Context
+from assistant.language.understand import understand
+from assistant.voice.judge import Belief, judge
+from assistant.voice.lesson import lesson_of
+from knowledge import KnowledgeBase, load
+from knowledge.reader import read_model
+from speech.levels import FRAME, RATE, Cut, Gate, PhraseCutter, Samples
+from speech.messages import Phrase
+from speech.recogniser import Recogniser
+from tests.language.notes import asked_for
+from tests.speech_sounds import at_the_unit, said, voices
+
+LEVELS: tuple[float | None, ...] = (None, 20, 15, 10)
+NOTES = Path(__file__).with_name("speech_notes.yaml")
+TARGET_VOICES = frozenset({"slt", "rms", "awb"})
+
+
+class Note(BaseModel):
+    """One note as it is spoken."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    say: str
+    asked: str | None = None
+
+
+class Notes(BaseModel):
+    """The notes, and ordinary talk that is none."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    notes: tuple[Note, ...]
+    outside: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One thing said once."""
+
+    note: Note
+    is_note: bool
+    voice: str
+    snr_db: float | None
+    phrases: tuple[Phrase, ...]
+    sound_s: float
+    work_s: float
+
+
+def cuts(sound: Samples, gate: Gate) -> Iterator[Cut]:
+    """Yield the phrases of a sound as the child would cut them."""
+    cutter = PhraseCutter(gate)
+    for start in range(0, sound.size - FRAME + 1, FRAME):
+        if (cut := cutter.take(sound[start : start + FRAME])) is not None:
+            yield cut
+    if (cut := cutter.finish()) is not None:
+        yield cut
+
+
+def trials(recogniser: Recogniser, every: int, speakers: list[str]) -> Iterator[Trial]:
+    """Say every n-th note with every voice at every level."""
+    book = read_model(NOTES, Notes)
+    said_notes = [(note, True) for note in book.notes[::every]]
+    said_notes += [(Note(say=one), False) for one in book.outside[::every]]
+    for snr_db in LEVELS:
+        for voice in speakers:
+            for seed, (note, is_note) in enumerate(said_notes):
+                sound = at_the_unit(said(note.say, voice), snr_db, seed)
+                began = time.process_time()
+                phrases = tuple(_heard(recogniser, cut) for cut in cuts(sound, Gate()))
+                print(".", end="", file=sys.stderr, flush=True)
+                yield Trial(note, is_note, voice, snr_db, phrases, sound.size / RATE, time.process_time() - began)
+
+
+def _heard(recogniser: Recogniser, cut: Cut) -> Phrase:
+    began = time.perf_counter()
+    found = recogniser.hear(cut.samples)
+    return Phrase(
+        found.hypotheses,
+        found.fit,
+        found.sure,
+        speech_s=cut.speech_s,
+        snr_db=cut.snr_db,
+        noise_db=cut.noise_db,
+        dictated=found.dictated,
+        recognise_s=time.perf_counter() - began,
+    )
+
+
+def meaning(text: str, kb: KnowledgeBase, context: Context) -> object:
+    """Return what a note says, without spans and doubts."""
+    return tuple(
+        (item.kind, item.about, item.quantity, item.value, item.state, item.negated, item.over_limit, item.subject)
+        for item in understand(text, kb, context).heard
+    )
+
+
+def outcome(trial: Trial, kb: KnowledgeBase) -> tuple[str, bool]:
+    """Return what was done (accept, ask, reject) and whether the words chosen mean what was said."""
+    asked = asked_for(trial.note.asked) if trial.note.asked else None
+    context, typed = Context(asked=asked, spoken=True), Context(asked=asked)
+    if not trial.phrases:
+        return "reject", False
+    verdicts = [judge(phrase, kb, context) for phrase in trial.phrases]
+    believed = [verdict for verdict in verdicts if verdict.belief in {Belief.ACCEPT, Belief.ASK}]
+    if not believed:
+        return "reject", False
+    meant = meaning(trial.note.say, kb, typed)
+    chosen = [meaning(text, kb, typed) for text in (believed[0].text, believed[0].other) if text]
+    exact = len(believed) == 1 and trial.is_note and meant in chosen
+    taken = [
+        verdict for verdict in believed if verdict.belief is Belief.ACCEPT and _is_taken(verdict.text, kb, context)
+    ]
+    return ("accept" if taken else "ask"), exact
+
+
+def _is_taken(text: str, kb: KnowledgeBase, context: Context) -> bool:
+    """True where the engine asks nothing back about any of it (fifteen or fifty)."""
+    return all(item.usable for item in understand(text, kb, context).heard)
+
+
+HEADS = (
+    "level",
+    "voices",
+    "notes",
+    "exact",
+    "at once",
+    "asked",
+    "reject",
+    "WRONG",
+    "talk out",
+    "talk in",
+    "RTF",
+    "reply s",
+)
+
+
+def table(found: list[Trial], kb: KnowledgeBase, *, verbose: bool) -> str:
+    """Return the figures per noise level and kind of voice.
+
+    "talk_out": ordinary talk that was rejected; "talk_in": taken as a note; "reply_s": 19 of 20 are quicker, from the
+    end of the phrase (which is told by 0.6 s of silence) to its words.
+    """
+    lines = [" ".join(f"{head:>11}" for head in HEADS)]
+    for snr_db in dict.fromkeys(trial.snr_db for trial in found):
+        here = [one for one in found if one.snr_db == snr_db]
+        for name, among in (("slt rms awb", True), ("others", False)):
+            some = [one for one in here if (one.voice in TARGET_VOICES) is among]
+            if some:
+                lines.append(_row(name, some, kb, verbose=verbose))
+    return "\n".join(lines)
+
+
+def _row(name: str, some: list[Trial], kb: KnowledgeBase, *, verbose: bool) -> str:
+    notes = [(one, *outcome(one, kb)) for one in some if one.is_note]
+    talk = [outcome(one, kb)[0] for one in some if not one.is_note]
+    wrong = [one for one, done, exact in notes if done == "accept" and not exact]
+    if verbose:
+        _print_doubtful(notes)
+    replies = [phrase.recognise_s for one in some for phrase in one.phrases] or [0.0]
+    shares = (
+        statistics.fmean(exact for *_, exact in notes),
+        statistics.fmean(done == "accept" and exact for _, done, exact in notes),
+        statistics.fmean(done == "ask" for _, done, _ in notes),
+        statistics.fmean(done == "reject" for _, done, _ in notes),
+        statistics.fmean(done == "reject" for done in talk),
+    )
+    exact, at_once, asked, rejected, talk_out = (f"{share:.1%}" for share in shares)
+    level = "clean" if some[0].snr_db is None else f"{some[0].snr_db:.0f} dB"
+    late = statistics.quantiles(replies, n=20)[-1] if len(replies) > 1 else replies[0]
+    rtf = sum(one.work_s for one in some) / sum(one.sound_s for one in some)
+    counts = (exact, at_once, asked, rejected, len(wrong), talk_out, talk.count("accept"), f"{rtf:.2f}", f"{late:.2f}")
+    return " ".join(f"{cell!s:>11}" for cell in (level, name, len(notes), *counts))
+
+
+def _print_doubtful(notes: list[tuple[Trial, str, bool]]) -> None:
+    for one, done, exact in notes:
+        if not exact or done != "accept":
+            best = [phrase.hypotheses[0].text for phrase in one.phrases if phrase.hypotheses]
+            signs = [(phrase.fit, phrase.sure, round(phrase.snr_db)) for phrase in one.phrases]
+            print(f"  {one.snr_db} {one.voice} {done} {'right' if exact else 'wrong'} {one.note.say!r} {best} {signs}")
+
+
+def main() -> int:
+    """Print the table; ``--keep`` keeps the hearings, so that other thresholds can be tried without hearing anew."""
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.speech", description=__doc__)
+    parser.add_argument("--every", type=int, default=1, help="say every n-th note only")
+    parser.add_argument("--voices", default=",".join(voices()), help="voices, parted by commas")
+    parser.add_argument("--model", type=Path, help="folder of a Vosk model: measure that engine too")
+    parser.add_argument("--keep", type=Path, help="file for the hearings; read where it is there")
+    parser.add_argument("--verbose", action="store_true", help="print every note that was not taken at once")
+    options = parser.parse_args()
+    kb = load()
+    if options.keep and options.keep.exists():
+        print(table(pickle.loads(options.keep.read_bytes()), kb, verbose=options.verbose))  # noqa: S301 - our own file
+        return 0
+    for recogniser in _engines(options.model, kb):
+        found = list(trials(recogniser, options.every, options.voices.split(",")))
+        if options.keep:
+            options.keep.write_bytes(pickle.dumps(found))
+        peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        print(f"\n{recogniser.name}, peak memory {peak_mb:.0f} MB (with this program)")
+        print(table(found, kb, verbose=options.verbose))
+    return 0
+
+
+def _engines(model: Path | None, kb: KnowledgeBase) -> Iterator[Recogniser]:
+    from speech.sphinx import SphinxRecogniser
+    from speech.vosk_engine import VoskRecogniser
+
+    engines: list[Recogniser] = [SphinxRecogniser(Path(tempfile.gettempdir()) / "padside-speech")]
+    if model is not None:
+        engines.append(VoskRecogniser(model))
+    for engine in engines:
+        missing = engine.teach(lesson_of(kb))
+        print(f"{engine.name}: {len(missing)} words it cannot hear {missing[:10]}", file=sys.stderr)
+        yield engine
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,27 @@
+"""``python -m tests.cycle``: how well the signatures tell faults apart; ``--write``: make their table anew."""
+
+from __future__ import annotations
+
+import sys
+
+from knowledge.base import DATA
+
+from .selftest import report
+from .table import as_yaml, signature_table
+
+FILE = DATA / "reasoning" / "signatures.yaml"
+HEAD = "  shifts:\n"
+
+
+def main(arguments: list[str]) -> int:
+    """Write the table, or print the self-test."""
+    if arguments == ["--write"]:
+        text = FILE.read_text(encoding="utf-8")
+        FILE.write_text(text.partition(HEAD)[0] + HEAD + as_yaml(signature_table()), encoding="utf-8")
+        return 0
+    print(report())
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

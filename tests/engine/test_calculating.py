@@ -1,0 +1,212 @@
+"""A visit with calculations in it: answered, asked for what is missing, and without any trace in the diagnosis."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from assistant.dialogue.reply import Reply
+from assistant.engine.core import Engine
+from assistant.session import events as e
+from assistant.session.fold import Visit
+from knowledge import load
+from tests.engine.clock import SteppingClock
+from tests.engine.conversation import DISCHARGE, MAKE_DEAD, Conversation
+from tests.language.test_asking import ALL
+
+QUESTIONS = [note for case in ALL for note in (*case.said, *case.si)]
+
+
+def requests(reply: Reply) -> list[str | None]:
+    return [item.about for item in reply.heard if item.kind == "request"]
+
+
+def test_a_complete_question_is_answered_with_all_that_belongs_to_it(visit: Conversation) -> None:
+    before = visit.say("not cooling")
+    reply = visit.say("superheat at 118 psi with a 52 degree line, R-410A")
+    assert "Superheat 12 °F (10 to 15 °F)" in reply.reply
+    parts = ("R-410A", "118 psig", "52 °F", "dew temperature", "Holds for: running steadily", "CoolProp", "WARNING: R")
+    for part in parts:
+        assert part in reply.reply
+    assert reply.spoken.startswith("Superheat 12 °F.")
+    assert requests(reply) == ["superheat"]
+    assert [(limit.quantity, limit.low, limit.high) for limit in reply.limits] == [("temperature_difference", 10, 15)]
+    assert reply.next == before.next
+    assert reply.readings == ()
+
+
+def test_si_is_answered_in_si_with_the_other_behind(visit: Conversation) -> None:
+    reply = visit.say("superheat at 0.814 megapascal with an 11.1 C line, R-410A")
+    assert "Superheat 6.7 °C (5.6 °C to 8.3 °C); 12 °F (10 to 15 °F)" in reply.reply
+    assert "814 kPa" in reply.reply
+
+
+def test_a_verdict_comes_with_what_the_result_is_held_against(visit: Conversation) -> None:
+    reply = visit.say("subcool 9 degrees, 320 psi, r32 liquid line 88, txv")
+    assert "A2L" in reply.reply
+    assert "plate subcooling 9 °F" in reply.reply
+    assert [(limit.low, limit.high) for limit in reply.limits] == [(6, 12)]
+    reply = visit.say("charge by subcooling txv airflow good 20 min 95 out 78 return target 10 r410a 340 psi 104 line")
+    assert "Too little refrigerant" in reply.reply
+
+
+def test_missing_inputs_are_asked_for_one_by_one_and_the_check_of_the_visit_comes_back(visit: Conversation) -> None:
+    check = visit.say("not cooling").next
+    assert visit.say("what's the superheat").question == "Superheat: Which refrigerant is on the plate?"
+    assert "suction pressure" in (visit.say("410").question or "")
+    assert "suction line" in (visit.say("118").question or "")
+    reply = visit.say("52")
+    assert "Superheat 12 °F" in reply.reply
+    assert reply.question is None
+    assert reply.next == check
+    assert check is not None
+    assert check.say in reply.reply
+    assert visit.say("fan is running").readings  # the bare words belong to the visit again
+
+
+@pytest.mark.parametrize("word", ["never mind", "skip it", "don't know", "no"])
+def test_a_waiting_calculation_is_dropped_at_a_word(visit: Conversation, word: str) -> None:
+    check = visit.say("not cooling", "fan is running").next
+    visit.say("superheat with r410a")
+    reply = visit.say(word)
+    assert "Left: superheat." in reply.reply
+    assert reply.question is None
+    assert reply.next == check
+    assert [item.name for item in reply.readings] == ["look at the fan"] or len(reply.readings) == 1
+
+
+def test_other_news_lets_it_wait_no_longer(visit: Conversation) -> None:
+    visit.say("not cooling", "superheat with r410a")
+    reply = visit.say("compressor is humming")
+    assert reply.question is None
+    assert [item.kind for item in reply.heard] == ["finding"]
+
+
+def test_a_safety_step_is_never_confirmed_by_an_answer_to_a_calculation(visit: Conversation) -> None:
+    asked = visit.say("not cooling", "pulled the disconnect").safety_steps
+    assert asked
+    visit.say("charge by superheat", "piston")
+    assert "without a stop" in (visit.say("yes").question or "")  # the airflow is proved, not the lock on
+    assert visit.say("never mind").safety_steps == asked
+    visit.say("superheat r410a")
+    assert visit.say("done").safety_steps == asked
+
+
+def test_the_plate_gives_what_it_has(visit: Conversation) -> None:
+    visit.say("not cooling", "plate says R-410A")
+    reply = visit.say("superheat 118 psi 52 line")
+    assert "Superheat 12 °F" in reply.reply
+    assert "R-410A (of the plate)" in reply.reply
+
+
+def test_what_was_said_goes_before_the_plate(visit: Conversation) -> None:
+    visit.say("not cooling", "plate says R-410A")
+    assert "R-22" in visit.say("superheat 68 psi 55 line r22").reply
+
+
+def test_fresh_readings_of_the_visit_are_used_and_said(visit: Conversation) -> None:
+    visit.say("not cooling", "suction pressure is 118 psi", "suction line is 52 degrees")
+    reply = visit.say("superheat r410a")
+    assert "Superheat 12 °F" in reply.reply
+    assert "118 psig (read in this visit)" in reply.reply
+
+
+def test_a_reading_from_before_the_last_change_of_power_is_not_taken(visit: Conversation) -> None:
+    visit.say("not cooling", "suction pressure is 118 psi", "suction line is 52 degrees", "pulled the disconnect")
+    visit.say("power is back on")
+    assert "suction pressure" in (visit.say("superheat r410a").question or "")
+
+
+def test_news_that_bring_the_missing_input_finish_the_calculation(visit: Conversation) -> None:
+    visit.say("not cooling", "superheat 118 psi 52 line")
+    reply = visit.say("plate says R-410A")
+    assert "Superheat 12 °F" in reply.reply
+
+
+def test_a_refusal_says_the_range_and_asks_for_what_will_do(visit: Conversation) -> None:
+    reply = visit.say("superheat r438a 60 psi 52 line")
+    assert "no result" in reply.reply
+    assert "chart" in (reply.question or "")
+    assert "Superheat 12 °F" in visit.say("40").reply
+    assert "valid 55 to 115 °F" in visit.say("target superheat 67 wet bulb 45 outside").reply
+
+
+def test_the_plate_rules_over_the_code(visit: Conversation) -> None:
+    reply = visit.say("not cooling", "max fuse 40 on the plate", "max fuse for this plate")
+    assert "maximum fuse or breaker 40 A: that rules" in reply.reply
+    assert reply.question is None
+
+
+def test_the_lists_come_from_the_registry(visit: Conversation) -> None:
+    kb = load()
+    reply = visit.say("what can you calculate").reply
+    assert all(one.name in reply for one in kb.calculations.values())
+    reply = visit.say("which refrigerants do you know").reply
+    assert all(one.name in reply for one in kb.refrigerants.values())
+    assert "R-32 (A2L)" in reply
+
+
+def test_a_capacitor_named_by_its_print_gets_its_window(visit: Conversation) -> None:
+    reply = visit.say("what should a 35 on 370 read")
+    assert [limit.window for limit in reply.limits] == ["32.9 to 37.1 µF"]
+
+
+def test_when_it_can_be_touched_says_what_it_still_needs(visit: Conversation) -> None:
+    visit.say("not cooling")
+    assert "Measure the air temperature" in visit.say("how long until I can touch it").reply
+    visit.say("95 outside", "shell is 200 degrees")
+    assert "The forecast needs 3" in visit.say("how long until I can touch it").reply
+
+
+@pytest.fixture(scope="module")
+def engine(tmp_path_factory: pytest.TempPathFactory) -> Engine:
+    return Engine(load(), SteppingClock(), "test", tmp_path_factory.mktemp("cache"))
+
+
+STORY = ("not cooling", "fan off and compressor off", "24 volts at the contactor coil", *MAKE_DEAD, *DISCHARGE)
+
+
+def traces(visit: Visit) -> list[str]:
+    """What a visit holds besides words and questions."""
+    told = (e.NoteHeard, e.ReplyGiven, e.Asked)
+    return [
+        event.model_dump_json(exclude={"seq", "at", "note"}) for event in visit.events if not isinstance(event, told)
+    ]
+
+
+@settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(asked=st.lists(st.tuples(st.integers(0, len(STORY)), st.sampled_from(QUESTIONS)), max_size=4))
+def test_asking_changes_nothing_but_the_talk(engine: Engine, asked: list[tuple[int, str]]) -> None:
+    """The same visit with questions in between has the same readings, power, stops, suspects and next check."""
+    plain = engine.open("plain", "split_psc_240")
+    mixed = engine.open("plain", "split_psc_240")
+    for place in range(len(STORY) + 1):
+        for note in (note for at, note in asked if at == place):
+            before = mixed
+            mixed = engine.handle(mixed.visit, note)
+            assert mixed.reply.suspects == before.reply.suspects
+            assert mixed.reply.readings == before.reply.readings
+        if place < len(STORY):
+            plain, mixed = engine.handle(plain.visit, STORY[place]), engine.handle(mixed.visit, STORY[place])
+    assert traces(mixed.visit) == traces(plain.visit)
+    for one, other in ((mixed, plain),):
+        assert one.visit.state.power == other.visit.state.power
+        assert one.visit.state.stops == other.visit.state.stops
+        assert one.reply.suspects == other.reply.suspects
+        assert one.reply.next == other.reply.next
+
+
+def test_what_waits_survives_the_end_of_the_program(visit: Conversation) -> None:
+    visit.say("not cooling", "superheat r410a 118 psi")
+    visit.killed()
+    assert visit.reply.reply
+    assert visit.say("superheat r410a 118 psi 52 line").heard
+
+
+def test_the_log_holds_what_was_asked(visit: Conversation, tmp_path: Path) -> None:
+    visit.say("not cooling", "superheat r410a 118 psi")
+    lines = next((tmp_path / "visits").glob("**/*.jsonl")).read_text(encoding="utf-8")
+    assert '"kind":"calculation"' in lines.replace(" ", "")

@@ -1,0 +1,54 @@
+"""A technician who works in SI tells and reads SI; the visit is the same. 77 °F is 25 °C exactly (NIST SP 811, B.9)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from assistant.open_visit import Visits
+from knowledge import load
+from tests.engine.clock import SteppingClock
+from tests.engine.conversation import MAKE_DEAD, Conversation
+
+US = ("nothing runs outside", *MAKE_DEAD, "compressor shell 176 degrees f", "replaced the capacitor")
+SI = ("nothing runs outside", *MAKE_DEAD, "compressor shell 80 degrees c", "replaced the capacitor")
+PROVING = ("tools clear", "everybody clear", "power on", "fan is running", "compressor is running")
+
+
+class MetricConversation(Conversation):
+    def __init__(self, home: Path) -> None:
+        self.visits = Visits(
+            load(), home / "visits", home / "notes", cache=home / "cache", clock=SteppingClock(), units="si"
+        )
+        self.desk = self.visits.new()
+        self.reply = self.desk.greet()
+
+
+@pytest.fixture
+def metric(tmp_path: Path) -> Conversation:
+    return MetricConversation(tmp_path)
+
+
+def test_what_is_told_in_si_is_shown_in_si(metric: Conversation) -> None:
+    metric.say(*SI[:-1])
+    assert "80 °C" in metric.reply.reply
+    assert "°F" not in metric.reply.reply.split("\n")[0]
+    assert metric.reply.heard[0].value == pytest.approx(176)  # the machine-readable value stays canonical
+
+
+def test_the_same_visit_in_si_and_in_us_units_leads_to_the_same_belief(tmp_path: Path, visit: Conversation) -> None:
+    metric = MetricConversation(tmp_path / "si")
+    for us, si in zip(US, SI, strict=True):
+        visit.say(us)
+        metric.say(si)
+        assert metric.reply.suspects == visit.reply.suspects
+        assert metric.reply.power == visit.reply.power
+
+
+def test_the_split_is_a_difference_in_the_technicians_unit(metric: Conversation) -> None:
+    metric.say("nothing runs outside", "replaced the capacitor", *PROVING, "return 25 c supply 14 c")
+    assert "11 °C" in metric.reply.reply
+    note = next(path for path in metric.desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
+    assert "25 °C" in note
+    assert "77 °F" not in note

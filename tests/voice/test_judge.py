@@ -1,0 +1,65 @@
+"""Which hypothesis is believed, and which is asked back."""
+
+from __future__ import annotations
+
+from assistant.language.models import Context
+from assistant.language.understand import understand
+from assistant.voice.judge import Belief, judge
+from knowledge import load
+from tests.language.notes import asked_for
+from tests.voice.phrases import phrase
+
+KB = load()
+FREE = Context(spoken=True)
+
+
+def test_a_clear_note_is_accepted() -> None:
+    found = judge(phrase("contactor is out"), KB, FREE)
+    assert (found.belief, found.text) == (Belief.ACCEPT, "contactor is out")
+
+
+def test_the_hypothesis_that_means_something_wins() -> None:
+    found = judge(phrase("herm reads thirty eight to line two", "herm reads thirty eight point two"), KB, FREE)
+    assert found.text == "herm reads thirty eight point two"
+
+
+def test_two_numbers_that_both_make_sense_are_asked() -> None:
+    found = judge(phrase("herm reads fifty", "herm reads fifteen"), KB, FREE)
+    assert found.belief is Belief.ASK
+    assert {found.text, found.other} == {"herm reads fifty", "herm reads fifteen"}
+
+
+def test_the_pending_check_decides_between_fifteen_and_fifty_where_one_is_off_its_range() -> None:
+    asked = Context(asked=asked_for("check:uf_fan"), spoken=True)  # a fan section reads 0 to 30
+    found = judge(phrase("fifty microfarads", "fifteen microfarads"), KB, asked)
+    assert found.other == ""
+    assert [item.value for item in understand(found.text, KB, asked).heard] == [15.0]
+
+
+def test_words_without_meaning_are_not_caught() -> None:
+    assert judge(phrase("nine pounds the dome forty on lead relay"), KB, FREE).belief is not Belief.ACCEPT
+    assert judge(phrase(), KB, FREE).belief is Belief.REJECT
+
+
+def test_sound_that_does_not_fit_its_words_is_not_caught() -> None:
+    assert judge(phrase("contactor is out", fit=0.05), KB, FREE).belief is Belief.REJECT
+    assert judge(phrase("contactor is out", fit=0.05, snr_db=6), KB, FREE).belief is Belief.NOISE
+
+
+def test_over_loud_noise_nothing_is_taken_without_a_question() -> None:
+    assert judge(phrase("contactor is out", snr_db=9), KB, FREE).belief is Belief.ASK
+
+
+def test_a_repair_or_power_heard_is_always_asked_back() -> None:
+    for text in ("replaced the capacitor", "power is on"):
+        assert judge(phrase(text), KB, FREE).belief is Belief.ASK
+
+
+def test_what_is_not_the_recognisers_own_first_choice_is_asked_back() -> None:
+    found = judge(phrase("contactor is oat", "contactor is out"), KB, FREE)
+    assert (found.belief, found.text) == (Belief.ASK, "contactor is out")
+
+
+def test_talk_about_many_things_at_once_is_no_note() -> None:
+    salad = "time left glasses on the fan is humming by myself"
+    assert judge(phrase(salad), KB, FREE).belief is not Belief.ACCEPT

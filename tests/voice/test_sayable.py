@@ -1,0 +1,62 @@
+"""What the recogniser is taught comes from the knowledge, and every word of it can be heard."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pocketsphinx
+import pytest
+
+from assistant.language.understand import understand
+from assistant.voice.lesson import lesson_of
+from assistant.voice.sayable import Sayable
+from knowledge import KnowledgeBase, load
+from speech.messages import Lesson
+from speech.pronounce import PHONES, Pronouncer, read_dictionary
+
+DICTIONARY = read_dictionary(Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict")))
+
+
+@pytest.fixture(scope="module")
+def kb() -> KnowledgeBase:
+    return load()
+
+
+@pytest.fixture(scope="module")
+def lesson(kb: KnowledgeBase) -> Lesson:
+    return lesson_of(kb)
+
+
+def test_every_word_that_is_taught_has_its_sounds(kb: KnowledgeBase, lesson: Lesson) -> None:
+    missing = Pronouncer(DICTIONARY, lesson.pronunciations).missing(lesson.words())
+    assert missing == [], "add them to pronunciations (or unspoken) in knowledge/data/speech/spoken.yaml"
+
+
+def test_added_sounds_use_the_phones_of_the_model_and_each_word_stands_once(kb: KnowledgeBase) -> None:
+    words = [one.word for one in kb.spoken.pronunciations]
+    assert len(words) == len(set(words))
+    for one in kb.spoken.pronunciations:
+        for way in one.sounds:
+            assert set(way.split()) <= PHONES, one.word
+            assert way not in DICTIONARY.get(one.word, ()), f"{one.word}: the dictionary says that already"
+
+
+def test_words_left_unspoken_are_words_of_the_knowledge_that_the_dictionary_has_not(kb: KnowledgeBase) -> None:
+    for word in kb.spoken.unspoken:
+        assert Pronouncer(DICTIONARY, {}).word(word) == (), word
+
+
+def test_the_same_knowledge_makes_the_same_notes(kb: KnowledgeBase) -> None:
+    assert Sayable(kb, seed=3).sentences(300) == Sayable(kb, seed=3).sentences(300)
+
+
+def test_most_of_what_is_taught_is_understood(kb: KnowledgeBase) -> None:
+    notes = [sentence.replace("_", " ") for sentence in Sayable(kb, seed=5).sentences(250)]
+    understood = [note for note in notes if understand(note, kb).heard]
+    assert len(understood) > 0.85 * len(notes), sorted(set(notes) - set(understood))[:20]
+
+
+def test_each_form_and_quantity_of_the_spans_is_known(kb: KnowledgeBase) -> None:
+    assert {span.quantity for span in kb.spoken.spans} - {"small"} <= set(kb.quantities)
+    assert all(span.least < span.most for span in kb.spoken.spans)
+    assert sum(kb.spoken.shares.values()) == pytest.approx(100, abs=5)

@@ -1,0 +1,101 @@
+"""A spoken visit: doubtful hearings are asked back, safety needs a clear yes, the voice obeys its own words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from assistant.desk import Desk
+from assistant.voice.talk import Talk
+from tests.voice.phrases import desk_at, phrase
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    return desk_at(tmp_path)
+
+
+@pytest.fixture
+def talk(desk: Desk) -> Talk:
+    return Talk(desk)
+
+
+def test_a_clear_note_is_logged_as_spoken(talk: Talk) -> None:
+    reply = talk.hear(phrase("contactor is out")).reply
+    assert [item.about for item in reply.heard] == ["contactor"]
+
+
+def test_a_doubtful_number_is_read_back_digit_by_digit_and_taken_after_a_clear_yes(talk: Talk) -> None:
+    asked = talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1)).reply
+    assert asked.heard == ()
+    assert "four point eight" in asked.spoken
+    assert asked.question is not None
+    taken = talk.hear(phrase("yes")).reply
+    assert [(item.about, item.value) for item in taken.heard] == [("cap_fan", 4.8)]
+
+
+def test_fifteen_or_fifty_is_asked_digit_by_digit(talk: Talk) -> None:
+    asked = talk.hear(phrase("herm reads fifty microfarads", "herm reads fifteen microfarads")).reply
+    assert "five zero" in asked.spoken
+    assert "one five" in asked.spoken
+    assert asked.heard == ()
+
+
+def test_a_doubtful_yes_confirms_nothing(talk: Talk, desk: Desk) -> None:
+    talk.hear(phrase("pulled the disconnect and locked and tagged"))
+    before = desk.last_reply
+    doubtful = talk.hear(phrase("yes", sure=0.1)).reply
+    assert "clear yes" in doubtful.reply
+    assert desk.last_reply is before
+    assert doubtful.power == "unknown"
+
+
+def test_a_doubtful_yes_does_not_settle_what_was_asked_back_either(talk: Talk) -> None:
+    talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1))
+    assert "clear yes" in talk.hear(phrase("yes", fit=0.65, sure=0.1)).reply.reply
+    assert "Didn't catch that" in talk.hear(phrase()).reply.reply  # a cough drops nothing
+    assert talk.hear(phrase("yes")).reply.heard
+
+
+def test_no_drops_what_was_asked_back_and_another_note_replaces_it(talk: Talk) -> None:
+    talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1))
+    assert "Dropped" in talk.hear(phrase("no")).reply.reply
+    talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1))
+    reply = talk.hear(phrase("fan side reads four point nine microfarads")).reply
+    assert [item.value for item in reply.heard] == [4.9]
+
+
+def test_no_corrects_the_last_note(talk: Talk) -> None:
+    talk.hear(phrase("fan side reads four point eight microfarads"))
+    reply = talk.hear(phrase("no four point two")).reply
+    assert [item.value for item in reply.heard] == [4.2]
+
+
+def test_talk_that_is_no_note_is_not_caught_and_noise_gets_its_remedy(talk: Talk) -> None:
+    assert "Didn't catch that" in talk.hear(phrase()).reply.reply
+    assert "headset" in talk.hear(phrase("contactor", fit=0.0, snr_db=5)).reply.reply
+
+
+def test_lost_sound_is_said(talk: Talk) -> None:
+    assert "repeat" in talk.hear(phrase(fit=0.1, lost=True)).reply.reply
+
+
+@pytest.mark.parametrize("belief", [0.99, 0.01])
+def test_words_for_the_voice_always_work(talk: Talk, belief: float) -> None:
+    talk.hear(phrase("contactor is out"))
+    speed = talk.manner.words_per_minute
+    assert talk.hear(phrase("slower", fit=belief, sure=belief)).control == "slower"
+    assert talk.manner.words_per_minute < speed
+    assert talk.hear(phrase("be quiet", fit=belief)).control == "quiet"
+    assert talk.manner.muted
+    assert talk.hear(phrase("stop", fit=belief)).control == "stop"
+    assert talk.hear(phrase("talk to me", fit=belief)).control == "aloud"
+    assert not talk.manner.muted
+
+
+def test_a_free_note_is_kept_as_dictated_with_its_doubt(talk: Talk) -> None:
+    reply = talk.hear(phrase("note outlet", dictated="note customer has a dog")).reply
+    assert reply.heard[0].kind == "note"
+    assert reply.heard[0].value == "customer has a dog"
+    assert "may be wrong" in reply.reply
