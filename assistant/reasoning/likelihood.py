@@ -84,17 +84,17 @@ class Likelihood:
         errors = self.tables.kb.reasoning.errors
         share = {Take.ONCE: 1.0, Take.AGREED: errors.repeated, Take.DISPUTED: errors.disputed}[take]
         if isinstance(checks[evidence.check].measure, Sense):
-            own, flat = self._look(evidence)
-            error = errors.sense * share
+            own, mistaken = self._look(evidence)
+            anything, error = mistaken, errors.sense * share
         elif isinstance(checks[evidence.check].measure, Residual):
-            own, flat = self.tables.shifts.density(evidence, self.device)
-            error = errors.gross * share
+            own, mistaken = self.tables.shifts.density(evidence, self.device)
+            anything, error = mistaken, errors.gross * share
         else:
-            own, flat = self._reading(evidence)
+            own, mistaken, anything = self._reading(evidence)
             error = errors.gross * share
-        own = self._with_unknown(own, flat)
-        total = (1.0 - error) * own + error * flat
-        hedged = evidence.trust * total + (1.0 - evidence.trust) * flat
+        own = self._with_unknown(own, anything)
+        total = (1.0 - error) * own + error * mistaken
+        hedged = evidence.trust * total + (1.0 - evidence.trust) * mistaken
         return Fit(hedged, 1.0 - evidence.trust * (1.0 - error) * own / hedged)
 
     def _look(self, evidence: Evidence) -> tuple[Floats, float]:
@@ -105,7 +105,8 @@ class Likelihood:
             raise ValueError(f"{evidence.check}: {evidence.outcomes} names none of its outcomes ({wanted})")
         return self.tables.seen(evidence.check)[:, chosen].sum(axis=1), len(chosen) / len(names)
 
-    def _reading(self, evidence: Evidence) -> tuple[Floats, float]:
+    def _reading(self, evidence: Evidence) -> tuple[Floats, float, float]:
+        """Return (H,) own density, that of a gross error, and that of anything on the scale."""
         tables, k = self.tables, self.tables.column[evidence.check]
         can_open = bool(tables.scales.can_open[k])
         value = 0.0 if evidence.value is None or evidence.over_limit else abs(evidence.value)
@@ -113,7 +114,7 @@ class Likelihood:
         both = self.expected(evidence.check)
         if can_open and (evidence.over_limit or value >= tables.kb.reasoning.meter.open_from_ohm):
             settled, active = (np.isnan(mean).astype(float) for mean in both)
-            return weight * settled + (1.0 - weight) * active, 0.5
+            return weight * settled + (1.0 - weight) * active, 0.5, 0.5
         x = self._points(value, evidence.high, k)
         extra = self._extra.get(evidence.check, 0.0)
         settled, active = (
@@ -121,7 +122,8 @@ class Likelihood:
             for mean, spread in zip(both, tables.spread, strict=True)
         )
         own = weight * settled + (1.0 - weight) * active
-        return own, (0.5 / float(tables.scales.top[k]) if can_open else self._mistaken(x, k))
+        anything = (0.5 if can_open else 1.0) / float(tables.scales.top[k])
+        return own, (anything if can_open else self._mistaken(x, k)), anything
 
     def _mistaken(self, x: Floats, k: int) -> float:
         """Return the density of a gross error: anything on the scale, but often nothing, as a probe did not touch."""
