@@ -138,6 +138,8 @@ def _repair_item(draft: Draft, plan: Plan) -> RepairItem | None:
         names = [draft.kb.faults[fault].name for fault in proposed.cause if fault in draft.kb.faults]
         consequences = proposed.consequences
         asked = "do_repair" if draft.state.phase == "repair" else "propose_repair"
+        if plan.missing:  # a "yes" belongs to the step of making safe that is asked first
+            asked = "repair_ahead"
         say = sentence(draft.kb, asked, cause=" and ".join(names), repair=repair.name).screen
     else:
         say = repair.name
@@ -291,7 +293,7 @@ def _why_not(draft: Draft, diagnosis: Diagnosis, subject: str | None) -> list[Sa
     faults = [
         fault.id for fault in draft.kb.faults.values() if subject is not None and _concerns(draft, fault.part, subject)
     ]
-    lines = [line for fault in faults for line in diagnosis.why_not(fault)]
+    lines = list(dict.fromkeys(line for fault in faults for line in diagnosis.why_not(fault)))
     return [Said(line, line) for line in lines[:_SHOWN_SUSPECTS]] or [sentence(draft.kb, "nothing_against")]
 
 

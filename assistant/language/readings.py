@@ -12,6 +12,7 @@ from .plausibility import plausible, usual
 from .predicates import canonical_unit
 from .ranges import Variant, doubted_by_ear, other_readings, other_section, other_units
 from .roles import Role
+from .tokens import words_of
 from .vocabulary import UnitMeaning
 from .work import Work, in_order
 
@@ -109,7 +110,7 @@ def _units(
     number = predicate.mark.number
     asked = work.context.asked
     if number is not None and number.units:
-        return _as_asked(work, number.units, setting), False
+        return _as_asked(work, number.units, setting, predicate), False
     if predicate.named:
         return predicate.named, False
     quantities: list[str] = []
@@ -144,8 +145,15 @@ def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[
     return list(dict.fromkeys(found))
 
 
-def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
-    """Read "volts" as DC volts where those were asked for, "degrees" as a difference where the subject is one."""
+def _as_asked(
+    work: Work, units: tuple[UnitMeaning, ...], setting: Setting, predicate: Predicate
+) -> tuple[UnitMeaning, ...]:
+    """Read "volts" as DC volts where those were asked for, "degrees" as a difference where the subject is one.
+
+    Words that name one kind alone are never read as the other: "0 volts DC" proves no leg dead, "0 VAC" no capacitor.
+    """
+    if _is_firm(work, units, predicate):
+        return units
     units = _of_subject(work, units, setting)
     asked = work.context.asked
     if asked is None or asked.quantity is None or any(unit.quantity.id == asked.quantity for unit in units):
@@ -157,6 +165,14 @@ def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> t
     wanted = work.kb.quantities[asked.quantity]
     same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
     return tuple(same) or units
+
+
+def _is_firm(work: Work, units: tuple[UnitMeaning, ...], predicate: Predicate) -> bool:
+    """True where the words of the unit say which kind of it was read: vdc, volts ac."""
+    marks = (predicate.mark, *((predicate.hint,) if predicate.hint is not None else ()))
+    said = [f" {' '.join(work.words(mark))} " for mark in marks]
+    firm = {f" {' '.join(words_of(words))} " for unit in units for words in unit.unit.firm}
+    return any(words in text for words in firm for text in said)
 
 
 def _of_subject(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
@@ -241,9 +257,9 @@ def _zero(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
 def _zero_unit(work: Work, predicate: Predicate, setting: Setting) -> tuple[UnitMeaning | None, bool]:
     number = predicate.mark.number
     if predicate.named:
-        return _as_asked(work, predicate.named, setting)[0], False
+        return _as_asked(work, predicate.named, setting, predicate)[0], False
     if number is not None and number.units:
-        return _as_asked(work, number.units, setting)[0], False
+        return _as_asked(work, number.units, setting, predicate)[0], False
     said = number.values if number is not None and number.values else (0.0,)
     units, assumed = _units(work, replace(predicate, named=()), setting, said)
     return (units[0] if units else None), assumed

@@ -44,6 +44,8 @@ def _drop_spoken_for(work: Work) -> None:
         if any(item.kind is not Kind.ANSWER for item in work.items):
             work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
         return
+    if any(item.kind is Kind.REPAIR for item in work.items):
+        work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]  # "yes put a new cap in"
     if asked.kind == "step":
         wanted = {Kind.SAFETY, Kind.READING} if asked.quantity else {Kind.SAFETY}
         answered = any(item.kind in wanted for item in work.items)

@@ -25,7 +25,7 @@ from .settle import settle
 from .spelling import read_spelling
 from .statements import state
 from .texts import free_note, plate_texts
-from .tokens import Token, tokenise
+from .tokens import Token, TokenKind, tokenise
 from .vocabulary import Vocabulary, vocabulary_of
 from .work import Work
 
@@ -96,14 +96,21 @@ def _taken_apart(
 
 def _reads_nothing(marks: tuple[Mark, ...], tokens: tuple[Token, ...], vocabulary: Vocabulary) -> bool:
     """True for "24 inside, nothing outside": beside a value it is no complaint but a reading of zero."""
-    if not any(found.number is not None for found in marks):
-        return False
     states = {phrase for state in vocabulary.kb.states.values() for phrase in state.phrases}
     for found in marks:
         words = [token.word for token in tokens[found.first : found.last]]
-        if found.has(Role.COMPLAINT) and words[0] in vocabulary.nothing_words and not states.intersection(words):
+        nothing = found.has(Role.COMPLAINT) and words[0] in vocabulary.nothing_words and not states.intersection(words)
+        if nothing and _beside_number(found, marks, tokens):
             return True
     return False
+
+
+def _beside_number(found: Mark, marks: tuple[Mark, ...], tokens: tuple[Token, ...]) -> bool:
+    """True where a number stands in the same sentence."""
+    ends = [place for place, token in enumerate(tokens) if token.kind is TokenKind.BREAK and token.word != ","]
+    low = max((place for place in ends if place < found.first), default=-1)
+    high = min((place for place in ends if place >= found.last), default=len(tokens))
+    return any(mark.number is not None and low < mark.first < high for mark in marks)
 
 
 def _look_inside(work: Work) -> None:
