@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from .models import Doubt, Heard, Kind
+from .models import Asked, Doubt, Heard, Kind
 from .pairing import Mention, Predicate
-from .places import Places, named_with, places_anywhere, places_of
+from .places import Places, means_asked, named_with, places_anywhere, places_of
 from .plausibility import plausible, usual
 from .predicates import canonical_unit
 from .ranges import Variant, doubted_by_ear, other_readings, other_section, other_units
@@ -116,7 +116,7 @@ def _units(
     quantities: list[str] = []
     value = values[0]
     bare = setting.mention is None
-    if asked is not None and asked.quantity and (bare or _is_point(work, setting, asked.quantity, value)):
+    if asked is not None and asked.quantity and (bare or _may_answer(work, setting, asked, asked.quantity, value)):
         quantities.append(asked.quantity)
     if setting.mention is not None:
         own = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
@@ -132,6 +132,19 @@ def _units(
         return (), False
     fitting = [q for q in quantities if any(_holds(work, setting, q, one) for one in values)] or quantities
     return (canonical_unit(work.kb.quantities[fitting[0]]),), True
+
+
+def _may_answer(work: Work, setting: Setting, asked: Asked, quantity: str, value: float) -> bool:
+    """True where the name can mean a point of the quantity that is asked for.
+
+    The name of a part that is measured itself means that part: "herm 38" is its capacitance, not the amps of its lead.
+    """
+    if setting.mention is None or not _is_point(work, setting, quantity, value):
+        return False
+    points, subjects = work.vocabulary.points, work.kb.subjects
+    ids = setting.mention.ids
+    own = any((one, q) in points for one in ids if subjects[one].part_of for q in subjects[one].quantities)
+    return not own or any((one, quantity) in points for one in ids) or means_asked(work, setting.mention, asked)
 
 
 def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[str]:

@@ -40,11 +40,32 @@ def two_parts(work: Work, pairs: list[Pair]) -> list[Pair]:
     if points:
         return _named_in_order(work, pairs, numbers, points)
     for first, second in pairwise(numbers):
+        shared = _share_a_name(work, first, second)
+        if shared:
+            first = replace(first, mentions=second.mentions)
+            pairs = [first if found.predicate is first.predicate else found for found in pairs]
+            return _named_in_order(work, pairs, (first, second), shared)
         parts = _in_a_row(work, first, second, len(numbers))
         if parts:
             quantity = _quantity_of_row(work, parts)
             return _named_in_order(work, pairs, (first, second), [(part, quantity) for part in parts])
     return pairs
+
+
+def _share_a_name(work: Work, first: Pair, second: Pair) -> list[Point]:
+    """Return the two points of one name that two numbers before it are read on: 118 and 119 to ground."""
+    one, other = first.predicate.mark.number, second.predicate.mark.number
+    if first.mentions or len(second.mentions) != 1 or one is None or other is None or one.partner or other.partner:
+        return []
+    joined = second.predicate.clause - first.predicate.clause in {0, 1}
+    named = second.mentions[0]
+    if not joined or named.content not in work.vocabulary.shared_names or named.place < second.predicate.place:
+        return []
+    subjects = work.kb.subjects
+    row = [(part, subjects[part].quantities[0]) for part in named.ids[:2] if subjects[part].quantities]
+    wholes = {subjects[part].part_of for part, _ in row}
+    fits = len(row) == 2 and len(wholes) == 1 and None not in wholes
+    return row if fits and _can_be_read(work, one, row[0]) and _can_be_read(work, other, row[1]) else []
 
 
 def _quantity_of_row(work: Work, parts: Sequence[str]) -> str | None:

@@ -15,6 +15,8 @@ from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
 from .corrections import correctable, corrected_context, moved, opener_of, recounted
+from .each_part import each_part
+from .fitted import fitted
 from .hearing import doubted
 from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
@@ -75,7 +77,7 @@ def _taken_apart(
     if complaints and _reads_nothing(marks, tokens, vocabulary):
         marks = mark(tokens, vocabulary, without=frozenset({Role.COMPLAINT}))
     work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
-    if free_note(work) or choose(work):
+    if free_note(work) or choose(work) or each_part(work):
         return work
     opener = opener_of(work)
     work.spend(*opener)
@@ -88,6 +90,7 @@ def _taken_apart(
         _look_inside(work)
     plate_texts(work)
     state(work)
+    fitted(work)
     if complaints:
         add_built_up(work)
     settle(work)

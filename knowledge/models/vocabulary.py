@@ -122,6 +122,10 @@ class Particles(Closed):
     last: tuple[str, ...] = ()
     pointing: tuple[str, ...] = ()
     """Words behind which "one" is no number: that one, the new one."""
+    street: tuple[str, ...] = ()
+    """Words that end the name of a street behind a house number: lane, road."""
+    flat: tuple[str, ...] = ()
+    """Words before the number of a flat or door: unit, apartment."""
     plain: tuple[str, ...] = ()
     """Ordinary words that look like a word of the trade and must never be read as one: brown, unlocked."""
 
