@@ -260,7 +260,7 @@ def _wanted(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]
     kb, said = draft.kb, []
     for item in draft.wanted:
         if item.about == "why":
-            said.extend(_why(draft, plan, diagnosis))
+            said.extend(_why_part(draft, plan, diagnosis, item.subject) or _why(draft, plan, diagnosis))
         elif item.about == "why_not" and diagnosis is not None:
             said.extend(_why_not(draft, diagnosis, item.subject))
         elif item.about == "suspects" and diagnosis is not None:
@@ -270,6 +270,21 @@ def _wanted(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]
         elif item.about in {"why_not", "suspects"}:
             said.append(sentence(kb, "no_diagnosis_yet"))
     return said
+
+
+def _why_part(draft: Draft, plan: Plan, diagnosis: Diagnosis | None, subject: str | None) -> list[Said]:
+    """Say which suspects a named part has; empty where the plan's own reason answers it."""
+    kb = draft.kb
+    if subject is None or diagnosis is None or subject not in kb.subjects:
+        return []
+    if plan.check is not None and plan.repair is None and _concerns(draft, plan.check.about, subject):
+        return []
+    parts = {fault.id for fault in kb.faults.values() if _concerns(draft, fault.part, subject)}
+    suspects = [one for one in diagnosis.suspects(_SHOWN_SUSPECTS) if parts & set(one.faults)]
+    lines = [f"{one.word}: {one.name}" for one in suspects]
+    if not lines:
+        return [sentence(kb, "part_not_suspected", name=kb.subjects[subject].name)]
+    return [Said(line, line) for line in lines]
 
 
 def _why(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]:

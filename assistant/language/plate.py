@@ -142,9 +142,7 @@ class Printed:
         elif asked := asked_items(self._work):
             wanted = [item for item in items if item.id in asked and self._holds(item, number)]
             items = wanted if wanted and not units else items
-        elif self._whole_unit:
-            items = [item for item in items if item.subject is None and _names_the_plate(item, self._work)]
-        elif self._in_row:
+        elif self._whole_unit or self._in_row:
             items = [item for item in items if item.subject is None and _names_the_plate(item, self._work)]
         elif family := family_of(self._work, self._topic):
             items = [item for item in items if item.subject in family]
@@ -197,7 +195,9 @@ class Printed:
         """ "45 over 5, 370 volts": what follows a print about nothing else belongs to it."""
         number, mention = self._number, self._mention
         first = self._pairs[0].mentions
-        alone = mention is None or bool(first and first[0].marks[:1] == mention.marks[:1])
+        before = [one.mentions[:1] for one in self._pairs if one.predicate.mark.number and one is not self._found]
+        again = any(one and mention is not None and one[0].marks[:1] == mention.marks[:1] for one in before)
+        alone = mention is None or bool(first and first[0].marks[:1] == mention.marks[:1]) or again
         filled = {item.about for item in self._topic.printed}
         return alone and number is not None and any(item.id not in filled for item in self._candidates(number))
 

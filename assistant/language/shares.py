@@ -42,9 +42,9 @@ def two_parts(work: Work, pairs: list[Pair]) -> list[Pair]:
     for first, second in pairwise(numbers):
         shared = _share_a_name(work, first, second)
         if shared:
-            first = replace(first, mentions=second.mentions)
-            pairs = [first if found.predicate is first.predicate else found for found in pairs]
-            return _named_in_order(work, pairs, (first, second), shared)
+            named = replace(first, mentions=second.mentions)
+            pairs = [named if found.predicate is first.predicate else found for found in pairs]
+            return _named_in_order(work, pairs, (named, second), shared)
         parts = _in_a_row(work, first, second, len(numbers))
         if parts:
             quantity = _quantity_of_row(work, parts)
@@ -62,7 +62,7 @@ def _share_a_name(work: Work, first: Pair, second: Pair) -> list[Point]:
     if not joined or named.content not in work.vocabulary.shared_names or named.place < second.predicate.place:
         return []
     subjects = work.kb.subjects
-    row = [(part, subjects[part].quantities[0]) for part in named.ids[:2] if subjects[part].quantities]
+    row: list[Point] = [(part, subjects[part].quantities[0]) for part in named.ids[:2] if subjects[part].quantities]
     wholes = {subjects[part].part_of for part, _ in row}
     fits = len(row) == 2 and len(wholes) == 1 and None not in wholes
     return row if fits and _can_be_read(work, one, row[0]) and _can_be_read(work, other, row[1]) else []

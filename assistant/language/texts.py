@@ -70,7 +70,7 @@ def _address(work: Work) -> None:
         while last + 1 < len(tokens) and fold(tokens[last].raw) in particles.flat:
             last += 2
         item = next(item for item in work.kb.plate_items.values() if item.id == _PLACE)
-        start, end = tokens[first].start, tokens[last - 1].end
+        start, end = token.start, tokens[last - 1].end
         said = work.said(start, end)
         work.items.append(replace(Heard(Kind.PLATE, said, start, end, about=item.id), text=said))
         work.spent.update(range(first, last))

@@ -22,6 +22,7 @@ from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
 from .phrases import Mark, mark
+from .provoked import provoke
 from .roles import Role
 from .settle import settle
 from .spelling import read_spelling
@@ -81,6 +82,7 @@ def _taken_apart(
         return work
     opener = opener_of(work)
     work.spend(*opener)
+    provoke(work)
     announce(work)
     if opener and all(item.kind is Kind.ANSWER for item in work.items):
         _correct(work, opener)
