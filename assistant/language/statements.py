@@ -43,6 +43,8 @@ def state(work: Work) -> None:
 def _as_resolved(mention: Mention, made: Sequence[Heard], work: Work) -> Mention:
     """Return the subject as it was understood, for what is said after it."""
     about = made[-1].about if made else None
+    if made and made[-1].kind is Kind.FINDING and len(mention.ids) == 1:
+        return mention  # "compressor is hot and clicks": the shell is hot, the compressor clicks
     return replace(mention, ids=(about,)) if about is not None and about in work.kb.subjects else mention
 
 
@@ -163,6 +165,8 @@ def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mentio
         return mention
     if any((subject, asked.quantity) in work.vocabulary.points for subject in mention.ids):
         return mention
+    if not number.units and any(work.kb.subjects[subject].part_of for subject in mention.ids):
+        return mention  # "herm 38" is the section of the capacitor, also while amps are asked for
     symbols = {unit.symbol for unit in work.kb.quantities[asked.quantity].units}
     if number.units and not any(unit.unit.symbol in symbols for unit in number.units):
         return mention
