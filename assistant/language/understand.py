@@ -21,6 +21,7 @@ from .hearing import doubted
 from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
+from .own_words import in_own_words
 from .phrases import Mark, mark
 from .provoked import provoke
 from .roles import Role
@@ -42,6 +43,9 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     of the result. Never raises on any text; a note that cannot be taken has a ``problem`` in words.
     """
     cleaned, problem = clean(text)
+    own = in_own_words(cleaned, kb, context)
+    if own is not None:
+        return Understood(cleaned, (own,), (), problem)
     vocabulary = vocabulary_of(kb)
     asked = find_questions(cleaned, vocabulary, context)
     if not asked.items:

@@ -1,0 +1,39 @@
+"""An answer in the very words of the question: "big enough" to "big enough, or too small?"."""
+
+from __future__ import annotations
+
+import re
+
+from knowledge.base import KnowledgeBase
+from knowledge.models.check import Check
+
+from .models import Context, Heard, Kind
+
+_WORD = re.compile(r"[^\W_]+")
+_PARTED = re.compile(r", | or ")
+
+
+def in_own_words(text: str, kb: KnowledgeBase, context: Context) -> Heard | None:
+    """Return the finding where the whole note is the name of one answer to the check that was asked, or a part of it."""
+    asked = context.asked
+    if asked is None or asked.kind != "check" or asked.id not in kb.checks:
+        return None
+    check = kb.checks[asked.id]
+    states = {state for words, state in _names(check) if words == _words(text)}
+    if len(states) != 1:
+        return None
+    return Heard(Kind.FINDING, text.strip(), 0, len(text), about=check.about, state=states.pop())
+
+
+def _names(check: Check) -> list[tuple[tuple[str, ...], str]]:
+    """Return (words, state) for every name of an answer, whole and in its parts ("cool or warm", "in, sound")."""
+    return [
+        (_words(name), answer.states[0])
+        for answer in check.answers
+        if answer.states
+        for name in {answer.name, *_PARTED.split(answer.name)}
+    ]
+
+
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(_WORD.findall(text.lower()))

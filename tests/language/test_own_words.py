@@ -1,0 +1,26 @@
+"""Whoever answers in the words of the question is understood: every answer of every look."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.language.models import Asked, Context, Kind
+from assistant.language.understand import understand
+from knowledge import load
+
+KB = load()
+ANSWERS = [(check, answer) for check in KB.checks.values() for answer in check.answers if answer.states]
+
+
+@pytest.mark.parametrize(("check", "answer"), ANSWERS, ids=lambda one: getattr(one, "id", None) or one.outcome)
+def test_the_name_of_an_answer_is_that_answer(check, answer) -> None:  # type: ignore[no-untyped-def]
+    asked = Asked("check", check.id, check.about)
+    (item,) = understand(f"{answer.name.capitalize()}.", KB, Context(asked=asked)).heard
+    assert item.kind is Kind.FINDING
+    assert [other.outcome for other in check.answers if item.state in other.states] == [answer.outcome]
+
+
+def test_without_the_question_the_words_are_read_as_always() -> None:
+    asked = Asked("check", "ask_size", "unit_size")
+    assert understand("big enough", KB, Context(asked=asked)).heard
+    assert not understand("big enough", KB).heard
