@@ -9,17 +9,23 @@ from knowledge.models.check import Check
 
 from .models import Context, Heard, Kind
 
-_WORD = re.compile(r"[^\W_]+")
+_WORD = re.compile(r"[^\W_]+(?:'[^\W_]+)?")
 _PARTED = re.compile(r", | or ")
 
 
 def in_own_words(text: str, kb: KnowledgeBase, context: Context) -> Heard | None:
-    """Return the finding where the whole note is the name of one answer to the check that was asked, or a part of it."""
+    """Return the finding where the note is the name of one answer to the check that was asked, or a part of it.
+
+    Words that never change what is meant ("it is") may stand around it, any other word may not.
+    """
     asked = context.asked
     if asked is None or asked.kind != "check" or asked.id not in kb.checks:
         return None
     check = kb.checks[asked.id]
-    states = {state for words, state in _names(check) if words == _words(text)}
+    idle = {*kb.particles.filler, *kb.particles.article}
+    said = _words(text)
+    kept = tuple(word for word in said if word not in idle)
+    states = {state for words, state in _names(check) if words in {said, kept}}
     if len(states) != 1:
         return None
     return Heard(Kind.FINDING, text.strip(), 0, len(text), about=check.about, state=states.pop())

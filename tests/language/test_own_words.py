@@ -24,3 +24,18 @@ def test_without_the_question_the_words_are_read_as_always() -> None:
     asked = Asked("check", "ask_size", "unit_size")
     assert understand("big enough", KB, Context(asked=asked)).heard
     assert not understand("big enough", KB).heard
+
+
+@pytest.mark.parametrize("note", ["it is free", "free."])
+def test_words_around_the_name_of_an_answer_are_let_pass(note: str) -> None:
+    asked = Asked("check", "look_condenser_air", "condenser_air")
+    (item,) = understand(note, KB, Context(asked=asked)).heard
+    assert item.about == "condenser_air"
+
+
+@pytest.mark.parametrize("note", ["not big enough", "maybe big enough", "hardly big enough", "big enough or too small"])
+def test_a_negation_a_hedge_or_two_answers_are_not(note: str) -> None:
+    asked = Asked("check", "ask_size", "unit_size")
+    heard = understand(note, KB, Context(asked=asked)).heard
+    sure = [item for item in heard if item.usable and not item.negated and not item.doubts]
+    assert not {item.state for item in sure} & {"good", "usual"}
