@@ -76,7 +76,9 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context) -> Verdict:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     other = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
-    clear = phrase.fit >= trust.fit_accept and phrase.sure >= trust.sure_accept and not noisy
+    # a single word has little sound to be told by: "help" and "no" differ in one vowel
+    enough = trust.fit_accept if " " in best.text else trust.fit_good
+    clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and not noisy
     first = best.text == phrase.hypotheses[0].text
     plain = first and not _is_weighty(best) and not _is_loose(best, context) and _themes(best) <= 1
     return Verdict(Belief.ACCEPT if clear and plain and not other else Belief.ASK, best.text, other, confidence)
