@@ -230,7 +230,8 @@ def test_a_doubtful_danger_is_a_danger(visit: Conversation) -> None:
 
 
 def test_a_repair_is_declined_by_a_no_and_by_nothing_else(visit: Conversation) -> None:
-    visit.say("nothing runs outside", "fan is humming", *MAKE_DEAD, *DISCHARGE, "fan side reads 0.2", "herm reads 45")
+    visit.say("nothing runs outside", "fan is humming", "blower runs", "compressor runs")
+    visit.say(*MAKE_DEAD, *DISCHARGE, "fan side reads 0.2", "herm reads 45")
     visit.say("same")
     assert visit.reply.repair is not None
     visit.say("no")

@@ -139,7 +139,7 @@ class _Played:
         self.visit.minutes += QUESTION_MIN
         runs = self.unit.moves("compressor") and self.unit.moves("fan")
         if item.id == "prove_cooling":
-            return not runs
+            return not (runs and self.unit.blows())
         return item.id == "prove_cut_out" and "contactor_welded" in self.unit.row.faults
 
     def _bad_under_load(self) -> bool:

@@ -69,8 +69,13 @@ def weights(tables: Tables, seed: int = 1) -> dict[str, float]:
 
 
 def drawn_faults(tables: Tables, rng: np.random.Generator, count: int) -> tuple[str, ...]:
-    """Return ``count`` faults that can be there together, in the order of the knowledge."""
+    """Return ``count`` faults that can be there together, in the order of the knowledge.
+
+    Two are drawn from the wiring: this close-out is electrical, it does not show a second fault of the air side.
+    """
     weight = weights(tables)
+    if count > 1:
+        weight = {name: share for name, share in weight.items() if tables.kb.faults[name].sets}
     names = list(weight)
     share = np.array(list(weight.values())) / sum(weight.values())
     while True:

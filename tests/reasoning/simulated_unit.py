@@ -196,6 +196,12 @@ class FieldUnit:
         m = next(k for k, found in enumerate(self.wiring.motors) if found.id == motor)
         return bool(self.settled.motion[0, m] == Motion.RUNNING)
 
+    def blows(self) -> bool:
+        """Return True where the indoor blower runs."""
+        i = self.wiring.index["blower_motor"]
+        rated = self.wiring.elements[i].values["amps"]
+        return bool(np.abs(self.settled.current[0, i]) > self.ways.physics.energised_share * rated)
+
     def answer(self, check: Check) -> Evidence:
         """Return what the technician reports for a check, with the errors people and meters make."""
         if isinstance(check.measure, Gauge):
