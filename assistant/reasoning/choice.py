@@ -112,10 +112,15 @@ def repair_minutes(repair: Repair, costs: Costs) -> float:
 
 
 def expected_cost(tables: Planned, belief: Floats) -> float:
-    """Return the minutes until cured when repairs are simply done in order of probability per cost."""
+    """Return the minutes until cured when repairs are done in order of probability per cost, and where to leave off.
+
+    At any point the job may be handed on at the price of referring it: nobody tries every repair on a unit that is
+    probably well or has something unknown.
+    """
     needed, cost, order = _order(tables, belief)
     left = 1.0 - np.concatenate([[0.0], np.cumsum(needed[order])])
-    return float(cost[order] @ left[:-1] + left[-1] * tables.kb.reasoning.costs.refer)
+    tried = np.concatenate([[0.0], np.cumsum(cost[order] * left[:-1])])
+    return float((tried + left * tables.kb.reasoning.costs.refer).min())
 
 
 def may_change(tables: Planned, belief: Floats, check: str, needed: Floats, floor: float, least: float) -> bool:

@@ -16,6 +16,10 @@ from knowledge.models.reasoning import Costs
 from knowledge.models.repair import Repair
 
 
+NEVER = 1e6
+"""Minutes that referring the job costs here: nobody does, as one of the faults is surely there."""
+
+
 @dataclass(frozen=True)
 class Rates:
     costs: Costs
@@ -67,7 +71,7 @@ def drawn_problem(tables: Tables, rng: np.random.Generator, faults: int = 8, che
     telling = [name for name, p in odd.items() if p.max() - p.min() > 0.3]
     chosen = [str(name) for name in rng.choice(telling, size=checks, replace=False)]
     repairs = {tables.kb.faults[name].repair: tables.kb.repairs[tables.kb.faults[name].repair] for name in names}
-    costs = tables.kb.reasoning.costs
+    costs = tables.kb.reasoning.costs.model_copy(update={"refer": NEVER})
     classes = np.concatenate([np.eye(faults), np.zeros((2, faults))])
     blocks = {name: np.stack([1.0 - odd[name], odd[name]], axis=1) for name in chosen}
     prior = np.array([tables.kb.faults[name].prior for name in names])

@@ -134,9 +134,17 @@ def test_expected_cost_in_order_of_probability_per_cost_beats_every_other_order(
         for name in order:
             total += left * repair_minutes(TABLES.kb.repairs[name], COSTS)
             left -= chance[name]
-        return total
+        return total + left * COSTS.refer
 
-    assert expected_cost(TABLES, belief) == pytest.approx(min(cost_of(o) for o in permutations(chance)))
+    orders = [order for length in range(len(chance) + 1) for order in permutations(chance, length)]
+    assert expected_cost(TABLES, belief) == pytest.approx(min(cost_of(order) for order in orders))
+
+
+def test_nobody_is_charged_for_trying_every_repair_on_a_unit_that_is_probably_well() -> None:
+    belief = np.zeros(len(TABLES.rows))
+    belief[HEALTHY] = 1.0
+
+    assert expected_cost(TABLES, belief) == pytest.approx(COSTS.refer)
 
 
 def test_a_telling_check_lowers_the_expected_cost(tables: Tables) -> None:
