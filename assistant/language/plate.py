@@ -195,7 +195,8 @@ class Printed:
         """ "45 over 5, 370 volts": what follows a print about nothing else belongs to it."""
         number, mention = self._number, self._mention
         first = self._pairs[0].mentions
-        before = [one.mentions[:1] for one in self._pairs if one.predicate.mark.number and one is not self._found]
+        pairs = [(one.mentions[:1], one.predicate.mark.number) for one in self._pairs if one is not self._found]
+        before = [named for named, value in pairs if value is not None and value.partner]
         again = any(one and mention is not None and one[0].marks[:1] == mention.marks[:1] for one in before)
         alone = mention is None or bool(first and first[0].marks[:1] == mention.marks[:1]) or again
         filled = {item.about for item in self._topic.printed}

@@ -84,6 +84,7 @@ def _items(
     work: Work, sentence: Sentence, found: Pair, pairs: Sequence[Pair], topic: Topic, mentions: Sequence[Mention]
 ) -> list[Heard]:
     clause = sentence.clauses[found.predicate.clause]
+    found = _as_read_before(found, clause, topic)
     doubts = _doubts(found, clause)
     plate = Printed(work, found, pairs, clause.marks, topic)
     if plate.is_printed():
@@ -103,6 +104,17 @@ def _items(
         readings = [item for item in made if item.kind is Kind.READING]
         topic.carried = readings[-1].quantity if readings else topic.carried
     return made
+
+
+def _as_read_before(found: Pair, clause: Clause, topic: Topic) -> Pair:
+    """Give the print behind a reading the part that was read: the "fan" of "fan 4.9 rated 5" is the capacitor's."""
+    number, last = found.predicate.mark, topic.last
+    marked = any(mark.has(Role.PLATE) and mark.last <= number.first for mark in clause.marks)
+    if last is None or not found.mentions or number.number is None or not marked or not last.marks:
+        return found
+    named = found.mentions[0]
+    narrowed = named.ids and not named.by_order and last.marks == named.marks and last.ids != named.ids
+    return replace(found, mentions=(last, *found.mentions[1:])) if narrowed else found
 
 
 def _one(
