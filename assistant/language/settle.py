@@ -14,6 +14,7 @@ _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind
 def settle(work: Work) -> None:
     """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
     _drop_prepared(work)
+    _drop_timed(work)
     _join_repeated(work)
     _drop_spoken_for(work)
     _add_announced_by_reading(work)
@@ -30,6 +31,16 @@ def _drop_prepared(work: Work) -> None:
 
 _ON_LIFTED_LEADS = "capacitance"
 """Quantity that is read with the leads off though no meter shows "over limit" for it."""
+
+
+def _drop_timed(work: Work) -> None:
+    """Leave out the state that only says what the time is of: "running" in "running 30 minutes"."""
+    begins = {item.start for item in work.items if item.kind is Kind.READING and item.quantity == "time"}
+    work.items[:] = [
+        item
+        for item in work.items
+        if item.usable or item.kind is not Kind.FINDING or not begins & {item.end, item.end + 1}
+    ]
 
 
 def _join_repeated(work: Work) -> None:
