@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from knowledge.base import KnowledgeBase
-from knowledge.models.check import Check
+from knowledge.models.check import Answer, Check
 
 from .models import Context, Heard, Kind
 
@@ -25,16 +25,19 @@ def in_own_words(text: str, kb: KnowledgeBase, context: Context) -> Heard | None
     idle = {*kb.particles.filler, *kb.particles.article}
     said = _words(text)
     kept = tuple(word for word in said if word not in idle)
-    states = {state for words, state in _names(check) if words in {said, kept}}
-    if len(states) != 1:
+    met = {answer.outcome: answer for words, answer in _names(check) if words in {said, kept}}
+    if len(met) != 1:
         return None
-    return Heard(Kind.FINDING, text.strip(), 0, len(text), about=check.about, state=states.pop())
+    (answer,) = met.values()
+    named = (state for state in answer.states if {_words(phrase) for phrase in kb.states[state].phrases} & {said, kept})
+    state = next(named, answer.states[0])
+    return Heard(Kind.FINDING, text.strip(), 0, len(text), about=check.about, state=state)
 
 
-def _names(check: Check) -> list[tuple[tuple[str, ...], str]]:
-    """Return (words, state) for every name of an answer, whole and in its parts ("cool or warm", "in, sound")."""
+def _names(check: Check) -> list[tuple[tuple[str, ...], Answer]]:
+    """Return (words, answer) for every name of an answer, whole and in its parts ("cool or warm", "in, sound")."""
     return [
-        (_words(name), answer.states[0])
+        (_words(name), answer)
         for answer in check.answers
         if answer.states
         for name in {answer.name, *_PARTED.split(answer.name)}
