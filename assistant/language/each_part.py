@@ -41,7 +41,7 @@ def _says(work: Work, mark: Mark) -> bool | None:
     meant = {work.kb.intents[one].about or one for one in mark.ids(Role.INTENT)}
     if "no" in meant or mark.negates:
         return False
-    return True if "yes" in meant or work.words(mark)[-1] in work.kb.particles.takes_up else None
+    return True if "yes" in meant or set(work.words(mark)[-1:]) & set(work.kb.particles.takes_up) else None
 
 
 def _runs(work: Work, mark: Mark) -> bool:

@@ -39,3 +39,10 @@ def test_a_negation_a_hedge_or_two_answers_are_not(note: str) -> None:
     heard = understand(note, KB, Context(asked=asked)).heard
     sure = [item for item in heard if item.usable and not item.negated and not item.doubts]
     assert not {item.state for item in sure} & {"good", "usual"}
+
+
+@pytest.mark.parametrize("note", ["-----", "/", "?", "yes -----"])
+def test_signs_alone_answer_nothing(note: str) -> None:
+    """Asked whether fan and compressor start: no sign is a part that does or does not."""
+    asked = Asked("close_out", "prove_start")
+    assert not any(item.kind is Kind.FINDING for item in understand(note, KB, Context(asked=asked)).heard)
