@@ -63,6 +63,9 @@ def _plan(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
 
 def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     kb = draft.kb
+    retest = _retest_of_unproved(draft)
+    if retest is not None:
+        return Plan(check=retest, need=retest.needs, missing=steps_before(draft, retest))
     decision = _decide(draft, diagnosis, stay_dead=True)
     if isinstance(decision, CannotTell):
         decision = _decide(draft, diagnosis, stay_dead=False)
@@ -78,6 +81,19 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
         return _close_out(draft, diagnosis)
     _log_verdict(draft, "cannot tell", decision.excluded)
     return Plan(decision=decision)
+
+
+def _retest_of_unproved(draft: Draft) -> Check | None:
+    """A stop raised by a reading that was not taken as it should be: taken again properly before anything else."""
+    for standing in draft.state.stops:
+        stop = draft.kb.stops[standing.stop]
+        taken = draft.state.latest.get(stop.check or "")
+        if taken is None or taken.proved or stop.check not in stop.retests or stop.check in draft.state.skipped:
+            continue
+        check = draft.kb.checks[stop.check]
+        if not draft.state.tools_missing.intersection(check.tools):
+            return check
+    return None
 
 
 def _decide(draft: Draft, diagnosis: Diagnosis, *, stay_dead: bool) -> CheckNext | Propose | CannotTell | NoFault:

@@ -329,3 +329,14 @@ def test_what_cannot_be_reached_before_the_precautions_is_set_aside(visit: Conve
     asked = reply.next.id if reply.next else ""
     assert reply.safety_steps[0].id == "live_precautions"
     assert visit.say("cant reach it").next.id != asked  # type: ignore[union-attr]
+
+
+def test_a_ground_found_on_an_unsafe_unit_is_taken_again_first(visit: Conversation) -> None:
+    visit.say("trips the breaker", "compressor windings to ground 0.4 meg")
+    assert [stop.id for stop in visit.reply.stops] == ["comp_grounded"]
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "r_comp_ground"
+    assert visit.reply.safety_steps[0].id == "disconnect_open"
+    visit.say(*MAKE_DEAD, *DISCHARGE, "0.3 meg")
+    assert visit.reply.next is None or visit.reply.next.id != "look_blower"
+    assert visit.reply.stops
