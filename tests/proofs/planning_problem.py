@@ -15,7 +15,6 @@ from knowledge.models.entry import PowerNeed
 from knowledge.models.reasoning import Costs
 from knowledge.models.repair import Repair
 
-
 NEVER = 1e6
 """Minutes that referring the job costs here: nobody does, as one of the faults is surely there."""
 

@@ -32,6 +32,7 @@ SPREAD = 0.08
 METER_ERROR = 0.02
 GROSS = 0.04
 MISJUDGED = 0.02
+BLOWER = "blower_motor"
 HERM_SIZES, FAN_SIZES = (30.0, 35.0, 40.0, 45.0, 55.0), (3.0, 5.0, 7.5)
 
 
@@ -190,6 +191,14 @@ class FieldUnit:
     @property
     def healthy(self) -> bool:
         return not self.row.faults
+
+    @property
+    def cools(self) -> bool:
+        spoils = [f for f in (self.kb.faults[n] for n in self.row.faults) if f.signature or "condenser" in f.facts]
+        spoils = [f for f in map(self.kb.faults.__getitem__, self.row.faults) if f.signature or "condenser" in f.facts]
+        blower = self.wiring.index[BLOWER]
+        blows = abs(self.settled.current[0, blower]) > 0.5 * self.wiring.elements[blower].values["amps"]
+        return bool(self.moves("compressor") and self.moves("fan") and blows and not spoils)
 
     def moves(self, motor: str) -> bool:
         """Return True where a motor of the outdoor unit keeps running."""
