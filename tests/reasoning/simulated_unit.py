@@ -194,8 +194,8 @@ class FieldUnit:
 
     @property
     def cools(self) -> bool:
+        """True where air comes out as cold as it should: motors keep running, air and refrigerant circuit are right."""
         spoils = [f for f in (self.kb.faults[n] for n in self.row.faults) if f.signature or "condenser" in f.facts]
-        spoils = [f for f in map(self.kb.faults.__getitem__, self.row.faults) if f.signature or "condenser" in f.facts]
         blower = self.wiring.index[BLOWER]
         blows = abs(self.settled.current[0, blower]) > 0.5 * self.wiring.elements[blower].values["amps"]
         return bool(self.moves("compressor") and self.moves("fan") and blows and not spoils)
