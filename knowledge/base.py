@@ -183,6 +183,52 @@ class _Folder:
         return getattr(self._models[path], field, None)
 
 
+_MANY: Mapping[str, tuple[str, type[Any], str, str]] = {
+    "sources": ("sources.yaml", SourceFile, "sources", "source"),
+    "quantities": ("quantities.yaml", QuantityFile, "quantities", "quantity"),
+    "subjects": ("phrases/subjects*.yaml", SubjectFile, "subjects", "subject"),
+    "states": ("phrases/states*.yaml", StateFile, "states", "state"),
+    "intents": ("phrases/intents*.yaml", IntentFile, "intents", "intent"),
+    "complaints": ("phrases/complaints*.yaml", ComplaintFile, "complaints", "complaint"),
+    "checks": ("checks/*.yaml", CheckFile, "checks", "check"),
+    "faults": ("faults/*.yaml", FaultFile, "faults", "fault"),
+    "repairs": ("repairs/*.yaml", RepairFile, "repairs", "repair"),
+    "steps": ("safety/steps.yaml", SafetyStepFile, "steps", "step"),
+    "cautions": ("safety/cautions.yaml", CautionFile, "cautions", "caution"),
+    "stops": ("safety/stops.yaml", StopFile, "stops", "stop"),
+    "limits": ("limits/*.yaml", LimitFile, "limits", "limit"),
+    "tables": ("tables/*.yaml", TableFile, "tables", "table"),
+    "refrigerants": ("refrigerants/refrigerants.yaml", RefrigerantFile, "refrigerants", "refrigerant"),
+    "saturation": ("refrigerants/saturation.yaml", SaturationFile, "saturation", "saturation"),
+    "calculations": ("calculations/*.yaml", CalculationFile, "calculations", "calculation"),
+    "calculation_inputs": ("calculations/*.yaml", CalculationFile, "calculation_inputs", "calculation_input"),
+    "calculation_words": ("calculations/*.yaml", CalculationFile, "calculation_words", "calculation_words"),
+    "input_words": ("calculations/*.yaml", CalculationFile, "input_words", "input_words"),
+    "units": ("units/*.yaml", UnitFile, "unit", "unit"),
+    "close_out": ("visit/close_out.yaml", CloseOutFile, "close_out", "close_out"),
+    "sentences": ("replies/en*.yaml", ReplyFile, "sentences", "sentence"),
+    "plate_items": ("visit/visit.yaml", VisitFile, "plate_items", "plate_item"),
+    "tools": ("visit/visit.yaml", VisitFile, "tools", "tool"),
+    "hazards": ("visit/visit.yaml", VisitFile, "hazards", "hazard"),
+    "waits": ("visit/visit.yaml", VisitFile, "waits", "wait"),
+}
+"""Field -> (files, their model, field of the model, kind of entry); an id may be used once in a kind."""
+_ONE: Mapping[str, tuple[str, type[Any]]] = {
+    "particles": ("phrases/particles.yaml", ParticleFile),
+    "number_words": ("phrases/numbers.yaml", NumberFile),
+    "respellings": ("phrases/respellings.yaml", RespellingFile),
+    "power_rules": ("safety/power.yaml", PowerRulesFile),
+    "asking": ("calculations/asking.yaml", CalculationFile),
+    "spoken": ("speech/spoken.yaml", SpokenFile),
+    "phases": ("visit/visit.yaml", VisitFile),
+    "reasoning": ("reasoning/settings.yaml", ReasoningFile),
+    "electrical_tables": ("electrical_tables.yaml", ElectricalTablesFile),
+    "heat_stress": ("heat_stress.yaml", HeatStressFile),
+    "signatures": ("reasoning/signatures.yaml", SignatureFile),
+}
+"""Field -> (file, its model); the model has a field of the same name."""
+
+
 def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     """Read every file below ``root`` and return the whole.
 
@@ -194,90 +240,12 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     if not all_paths:
         raise YamlFileError("no knowledge files here; if the folder is the package's own, reinstall", root)
 
-    def visit(field: str, kind: str) -> Index[Any]:
-        return folder.entries("visit/visit.yaml", VisitFile, field, kind)
-
-    sources = folder.entries("sources.yaml", SourceFile, "sources", "source")
-    quantities = folder.entries("quantities.yaml", QuantityFile, "quantities", "quantity")
-    subjects = folder.entries("phrases/subjects*.yaml", SubjectFile, "subjects", "subject")
-    states = folder.entries("phrases/states*.yaml", StateFile, "states", "state")
-    intents = folder.entries("phrases/intents*.yaml", IntentFile, "intents", "intent")
-    complaints = folder.entries("phrases/complaints*.yaml", ComplaintFile, "complaints", "complaint")
-    particles = folder.one("phrases/particles.yaml", ParticleFile, "particles")
-    number_words = folder.one("phrases/numbers.yaml", NumberFile, "number_words")
-    respellings = folder.one("phrases/respellings.yaml", RespellingFile, "respellings")
-    checks = folder.entries("checks/*.yaml", CheckFile, "checks", "check")
-    faults = folder.entries("faults/*.yaml", FaultFile, "faults", "fault")
-    repairs = folder.entries("repairs/*.yaml", RepairFile, "repairs", "repair")
-    steps = folder.entries("safety/steps.yaml", SafetyStepFile, "steps", "step")
-    cautions = folder.entries("safety/cautions.yaml", CautionFile, "cautions", "caution")
-    stops = folder.entries("safety/stops.yaml", StopFile, "stops", "stop")
-    power_rules = folder.one("safety/power.yaml", PowerRulesFile, "power_rules")
-    limits = folder.entries("limits/*.yaml", LimitFile, "limits", "limit")
-    tables = folder.entries("tables/*.yaml", TableFile, "tables", "table")
-    refrigerants = folder.entries("refrigerants/refrigerants.yaml", RefrigerantFile, "refrigerants", "refrigerant")
-    saturation = folder.entries("refrigerants/saturation.yaml", SaturationFile, "saturation", "saturation")
-    calculations = folder.entries("calculations/*.yaml", CalculationFile, "calculations", "calculation")
-    calculation_inputs = folder.entries(
-        "calculations/*.yaml", CalculationFile, "calculation_inputs", "calculation_input"
-    )
-    calculation_words = folder.entries("calculations/*.yaml", CalculationFile, "calculation_words", "calculation_words")
-    input_words = folder.entries("calculations/*.yaml", CalculationFile, "input_words", "input_words")
-    asking = folder.one("calculations/asking.yaml", CalculationFile, "asking")
-    units = folder.entries("units/*.yaml", UnitFile, "unit", "unit")
-    close_out = folder.entries("visit/close_out.yaml", CloseOutFile, "close_out", "close_out")
-    sentences = folder.entries("replies/en*.yaml", ReplyFile, "sentences", "sentence")
-    spoken = folder.one("speech/spoken.yaml", SpokenFile, "spoken")
-    phases = folder.one("visit/visit.yaml", VisitFile, "phases")
-    plate_items = visit("plate_items", "plate_item")
-    tools = visit("tools", "tool")
-    hazards = visit("hazards", "hazard")
-    waits = visit("waits", "wait")
-    reasoning = folder.one("reasoning/settings.yaml", ReasoningFile, "reasoning")
-    electrical_tables = folder.one("electrical_tables.yaml", ElectricalTablesFile, "electrical_tables")
-    heat_stress = folder.one("heat_stress.yaml", HeatStressFile, "heat_stress")
-    signatures = folder.one("reasoning/signatures.yaml", SignatureFile, "signatures")
+    known: dict[str, Any] = {field: folder.entries(*where) for field, where in _MANY.items()}
+    known |= {field: folder.one(name, model, field) for field, (name, model) in _ONE.items()}
     if folder.problems:
         raise KnowledgeErrors(folder.problems)
     kb = KnowledgeBase(
-        sources=sources,
-        quantities=quantities,
-        subjects=subjects,
-        states=states,
-        intents=intents,
-        particles=particles,
-        number_words=number_words,
-        respellings=respellings,
-        complaints=complaints,
-        checks=checks,
-        faults=faults,
-        repairs=repairs,
-        steps=steps,
-        cautions=cautions,
-        stops=stops,
-        power_rules=power_rules,
-        limits=limits,
-        tables=tables,
-        refrigerants=refrigerants,
-        saturation=saturation,
-        calculations=calculations,
-        calculation_inputs=calculation_inputs,
-        calculation_words=calculation_words,
-        input_words=input_words,
-        asking=asking,
-        units=units,
-        phases=phases,
-        plate_items=plate_items,
-        tools=tools,
-        hazards=hazards,
-        waits=waits,
-        close_out=close_out,
-        sentences=sentences,
-        spoken=spoken,
-        reasoning=reasoning,
-        electrical_tables=electrical_tables,
-        heat_stress=heat_stress,
-        signatures=signatures,
+        **known,
         root=root,
         version=_version(all_paths),
         files=MappingProxyType(folder.files),

@@ -76,7 +76,9 @@ class SphinxRecogniser:
             self._dictation = _decoder(
                 lm=get_model_path("en-us/en-us.lm.bin"), dict=get_model_path("en-us/cmudict-en-us.dict")
             )
-        return next((one.text for one in _heard(self._dictation, sound)), None)
+        text = next((one.text for one in _heard(self._dictation, sound)), "")
+        # ordinary talk is heard as an opener by the small vocabulary only
+        return text if any(text.startswith(opener) for opener in self._openers) else None
 
     def _floored(self, samples: Samples) -> bytes:
         noise = self._noise.standard_normal(samples.size) * _FLOOR_RMS

@@ -64,8 +64,9 @@ def _next(kb: KnowledgeBase, reply: Reply, told: frozenset[str]) -> list[str]:
             lines.append(sentence(kb, "next_thing", goal=goal).screen)
     if reply.repair is not None:
         lines.append(sentence(kb, "ask_for", parts=reply.repair.parts).screen)
-        lines += [f"- {step}" for step in reply.repair.steps]
-        lines += [sentence(kb, "also", text=text).screen for text in reply.repair.also]
+        if not reply.safety_steps:  # how to do it is read when the hands may go in
+            lines += [f"- {step}" for step in reply.repair.steps]
+            lines += [sentence(kb, "also", text=text).screen for text in reply.repair.also]
     elif reply.next is not None:
         lines += [_limit(kb, limit) for limit in reply.next.limits]
         lines.append(sentence(kb, "why_line", why=reply.next.why).screen)

@@ -114,8 +114,12 @@ def _repeat(draft: Draft, item: Heard, check_id: str) -> None:
 
 def _to_step(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     step = draft.kb.steps[asked.id]
-    if answer in _YES:
+    if answer in _YES and draft.not_understood:  # "yes put new wire in" may say yes to something else
+        draft.remark("step_unsure", signal="warning", name=step.name)
+    elif answer in _YES:
         confirm_asked_step(draft, item)
+    elif answer in _UNABLE and step.group == "live_work":
+        skip_asked_check(draft, item.said)  # what cannot be reached is what was to be measured
     elif answer == "same":
         draft.remark("step_no_same", signal="notice", name=step.name)
     else:

@@ -96,7 +96,7 @@ def _asked_check(kb: KnowledgeBase, check_id: str) -> Asked:
 def _asked_proof(kb: KnowledgeBase, proof_id: str) -> Asked:
     item = kb.close_out[proof_id]
     unit = kb.quantities[item.quantity].unit if item.quantity else None
-    about = item.about if item.check else None  # two readings answer the others: each names its own place
+    about = None if item.reads else item.about  # two readings answer the others: each names its own place
     return Asked("close_out", item.id, about, item.quantity, unit)
 
 

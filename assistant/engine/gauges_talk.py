@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.numbers import amount
 from assistant.dialogue.sentences import sentence
 from assistant.reasoning.gauges.derive import derived_evidence, inputs_of, residuals
 from assistant.reasoning.gauges.targets import Compared
@@ -38,10 +37,11 @@ def tell_gauges(draft: Draft, check_id: str) -> None:
 
 def _tell(draft: Draft, feature: str, compared: Compared) -> None:
     kb = draft.kb
-    quantity = "ratio" if feature == "ratio" else "temperature"
+    degrees = "temperature_difference" if feature in kb.signatures.differences else "temperature"
+    quantity = "ratio" if feature == "ratio" else degrees
     draft.tell(
         "gauge_typical" if compared.assumed else "gauge_target",
         name=kb.signatures.says[feature],
-        value=amount(kb, quantity, round(compared.measured, 1)),
-        target=amount(kb, quantity, round(compared.target, 1)),
+        value=draft.amount(quantity, round(compared.measured, 1)),
+        target=draft.amount(quantity, round(compared.target, 1)),
     )

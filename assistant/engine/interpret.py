@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from assistant.language.models import Heard, Kind
 from assistant.session import events as e
@@ -11,7 +12,7 @@ from .answers import take_answer
 from .calculating import take_up_again, waiting_calculation
 from .corrections import kept_after_correction
 from .draft import Draft
-from .heard_data import as_data
+from .heard_data import as_data, from_data
 from .matching import subject_name
 from .observing import take_complaint, take_finding, take_plate, take_reading
 from .phase_moves import move
@@ -27,6 +28,8 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
     """Apply every item of a note; the first one that must be asked back becomes the question."""
     standing = list(items)
     waiting = waiting_calculation(draft)
+    pending = draft.state.asked
+    _keep_or_drop(draft, pending, items)
     if any(item.kind is Kind.CORRECTION for item in items):
         fresh = [item for item in items if item.kind is not Kind.CORRECTION]
         if not fresh:
@@ -44,6 +47,23 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
         take_up_again(draft, waiting)
     if draft.state.phase == "intake" and (_begins(standing) or _in_own_words(draft, items)):
         move(draft, "complaint_or_finding", quiet=True)
+
+
+def _keep_or_drop(draft: Draft, pending: e.Asked | None, items: Sequence[Heard]) -> None:
+    """A question asked back is never dropped in silence: it stays beside a request, else it is left out in words."""
+    if pending is None or pending.kind != "clarify" or pending.id == "clear_yes" or not pending.options:
+        return
+    options = tuple(from_data(option) for option in pending.options)
+    plain = {(o.kind, o.about, o.quantity, o.value, o.state, o.over_limit) for o in options}
+    chosen = any((i.kind, i.about, i.quantity, i.value, i.state, i.over_limit) in plain for i in items)
+    if chosen or any(item.kind in {Kind.ANSWER, Kind.CORRECTION} for item in items):
+        return
+    if all(item.kind is Kind.REQUEST and item.about != "take_back" for item in items) and (
+        items or draft.not_understood
+    ):
+        draft.unclear = replace(options[0], options=options)
+        return
+    draft.remark("question_left", signal="notice", said=options[0].said)
 
 
 def _begins(items: Sequence[Heard]) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from assistant.dialogue.numbers import OVER_LIMIT
 from assistant.dialogue.quantities import limit_in
 from assistant.dialogue.reply import LimitItem
-from assistant.dialogue.sentences import sentence
+from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard
 from assistant.reasoning.limits import LimitResult, judge, pedigree
 from assistant.reasoning.safety import gate
@@ -131,6 +131,11 @@ def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[
     subject = subject_name(kb, about)
     state = kb.states[item.state].name if item.state and item.state in kb.states else item.state or ""
     shown = outcome_names(check, outcomes) if check and outcomes else ("not " if item.negated else "") + state
+    meant = kb.states.get(item.state or "")
+    if meant is not None and meant.own_name and not item.negated:
+        shown = meant.name
+    if meant is not None and meant.warns and not item.negated:
+        draft.remarks.append(Said(meant.warns, meant.warns_spoken or meant.warns, "warning"))
     draft.read_back(
         item,
         kind="finding",  # also where a bare yes or no says it

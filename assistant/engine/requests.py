@@ -115,11 +115,16 @@ def _where(draft: Draft, item: Heard) -> None:
 
 
 def _safety(draft: Draft, item: Heard) -> None:
-    del item
+    named = draft.kb.subjects.get(item.subject or "")
+    if named is not None and named.upstream:
+        draft.tell("always_live", name=named.name)
+        return
     missing = gate(draft.state, PowerNeed.DISCHARGED, draft.kb).missing
     if not missing:
         draft.tell("already_safe")
         return
+    if named is not None:
+        draft.tell("hands_off", name=named.name)
     draft.tell("how_to_make_safe", steps=" ".join(f"{n}) {step.name}." for n, step in enumerate(missing, 1)))
 
 

@@ -138,6 +138,8 @@ def _repair_item(draft: Draft, plan: Plan) -> RepairItem | None:
         names = [draft.kb.faults[fault].name for fault in proposed.cause if fault in draft.kb.faults]
         consequences = proposed.consequences
         asked = "do_repair" if draft.state.phase == "repair" else "propose_repair"
+        if plan.missing:  # a "yes" belongs to the step of making safe that is asked first
+            asked = "repair_ahead"
         say = sentence(draft.kb, asked, cause=" and ".join(names), repair=repair.name).screen
     else:
         say = repair.name
@@ -258,7 +260,7 @@ def _wanted(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]
     kb, said = draft.kb, []
     for item in draft.wanted:
         if item.about == "why":
-            said.extend(_why(draft, plan, diagnosis))
+            said.extend(_why_part(draft, plan, diagnosis, item.subject) or _why(draft, plan, diagnosis))
         elif item.about == "why_not" and diagnosis is not None:
             said.extend(_why_not(draft, diagnosis, item.subject))
         elif item.about == "suspects" and diagnosis is not None:
@@ -268,6 +270,21 @@ def _wanted(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]
         elif item.about in {"why_not", "suspects"}:
             said.append(sentence(kb, "no_diagnosis_yet"))
     return said
+
+
+def _why_part(draft: Draft, plan: Plan, diagnosis: Diagnosis | None, subject: str | None) -> list[Said]:
+    """Say which suspects a named part has; empty where the plan's own reason answers it."""
+    kb = draft.kb
+    if subject is None or diagnosis is None or subject not in kb.subjects:
+        return []
+    if plan.check is not None and plan.repair is None and _concerns(draft, plan.check.about, subject):
+        return []
+    parts = {fault.id for fault in kb.faults.values() if _concerns(draft, fault.part, subject)}
+    suspects = [one for one in diagnosis.suspects(_SHOWN_SUSPECTS) if parts & set(one.faults)]
+    lines = [f"{one.word}: {one.name}" for one in suspects]
+    if not lines:
+        return [sentence(kb, "part_not_suspected", name=kb.subjects[subject].name)]
+    return [Said(line, line) for line in lines]
 
 
 def _why(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]:
@@ -291,7 +308,7 @@ def _why_not(draft: Draft, diagnosis: Diagnosis, subject: str | None) -> list[Sa
     faults = [
         fault.id for fault in draft.kb.faults.values() if subject is not None and _concerns(draft, fault.part, subject)
     ]
-    lines = [line for fault in faults for line in diagnosis.why_not(fault)]
+    lines = list(dict.fromkeys(line for fault in faults for line in diagnosis.why_not(fault)))
     return [Said(line, line) for line in lines[:_SHOWN_SUSPECTS]] or [sentence(draft.kb, "nothing_against")]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.dialogue.sentences import Said
 from assistant.language.models import Doubt, Heard, Kind
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
@@ -148,6 +149,8 @@ def _confirm(draft: Draft, step: SafetyStep, item: Heard, value: float | None) -
 
 def _undone(draft: Draft, step: SafetyStep, item: Heard) -> None:
     """Not done, or no longer: a step that stood and is undone takes every proof with it."""
+    if step.instead is not None:
+        draft.remarks.append(Said(step.instead, step.instead_spoken or step.instead, "warning"))
     stood = step.id in done_ids(draft.state) or (step.group == "isolate" and draft.state.power in HELD_DEAD)
     if stood and step.group != "live_work":
         draft.emit(e.PowerChanged, to="unknown", because=f"{item.said}: {step.name} no longer holds")

@@ -7,6 +7,7 @@ from assistant.reasoning.limits import LimitResult, judge, limit_for, limit_for_
 from assistant.session import events as e
 from knowledge import KnowledgeBase
 from knowledge.models.check import Answer as CheckAnswer
+from knowledge.models.check import Sense
 
 from .record import Record
 from .sections import Judged
@@ -15,6 +16,8 @@ from .wording import listed
 IN_RANGE = "in range"
 GOOD = "good"
 """State that marks the answer of a look check as the one of a sound unit."""
+MOSTLY, AT_TIMES = 0.6, 0.15
+"""Shares of sound units: what most show is in order, what some show says nothing."""
 
 
 def judged_reading(record: Record, reading: e.ReadingTaken) -> Judged:
@@ -47,7 +50,7 @@ def judged_look(record: Record, finding: e.FindingMade) -> Judged:
     met = [answer for answer in answers if answer.outcome in finding.outcomes]
     if not met:
         return Judged()
-    fine = {GOOD in answer.states for answer in met}
+    fine = {_fine(record.kb, finding.check, answer) for answer in met}
     ok = fine.pop() if len(fine) == 1 else None
     return Judged(verdict=listed((answer.name for answer in met), "or"), ok=ok, in_order=ok is True)
 
@@ -68,9 +71,21 @@ def _by_answer(kb: KnowledgeBase, reading: e.ReadingTaken) -> Judged:
     """A reading of a check without a limit may still fall into one of its named outcomes."""
     for answer in _answers(kb, reading.check):
         if _inside(answer, reading.value):
-            fine = GOOD in answer.states
-            return Judged(verdict=answer.name, ok=fine, in_order=fine)
+            fine = _fine(kb, reading.check, answer)
+            return Judged(verdict=answer.name, ok=fine, in_order=fine is True)
     return Judged()
+
+
+def _fine(kb: KnowledgeBase, check_id: str | None, answer: CheckAnswer) -> bool | None:
+    """True for what a sound unit shows, False for what it hardly ever shows, None for what says neither."""
+    if GOOD in answer.states:
+        return True
+    check = kb.checks.get(check_id or "")
+    normally = check.measure.normally if check is not None and isinstance(check.measure, Sense) else {}
+    if not normally:
+        return False
+    share = normally.get(answer.outcome, 0.0)
+    return True if share >= MOSTLY else None if share >= AT_TIMES else False
 
 
 def _inside(answer: CheckAnswer, value: float | None) -> bool:

@@ -29,6 +29,9 @@ _DEEDS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR})
 """What is only true once it has been done."""
 
 
+_STRANGE = frozenset({Role.UNKNOWN, Role.PLAIN, Role.NOT_DONE})
+
+
 @dataclass(frozen=True, slots=True)
 class _Announced:
     intent: Intent
@@ -167,7 +170,7 @@ def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> 
         return
     subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
     if not subjects:
-        found = _asked_step(work, act) or _said_before(work, sentence, index, act)
+        found = _asked_step(work, sentence, act) or _said_before(work, sentence, index, act)
         yield from (_Announced(intent, (act,), place) for intent in found)
         return
     subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
@@ -187,10 +190,14 @@ def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> 
                 yield _Announced(intent, (act, mark), place)
 
 
-def _asked_step(work: Work, act: Mark) -> list[Intent]:
-    """Return the safety step that was asked for where the act alone answers it: "pulled", "bled"."""
+def _asked_step(work: Work, sentence: Sentence, act: Mark) -> list[Intent]:
+    """Return the safety step that was asked for where the act alone answers it: "pulled", "bled".
+
+    Words that nobody knows beside it may change what it says: in "pushed it and it took off" nothing is switched off.
+    """
     asked = work.context.asked
-    if asked is None or asked.kind != "step":
+    strange = (mark for mark in sentence.marks if mark is not act and mark.content and not work.is_spent(mark))
+    if asked is None or asked.kind != "step" or any(set(mark.roles) <= _STRANGE for mark in strange):
         return []
     intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
     return [intent for intent in intents if intent.kind == "safety" and intent.about == asked.id][:1]

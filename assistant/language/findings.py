@@ -158,7 +158,8 @@ def _without_subject(
     work: Work, predicate: Predicate, states: Sequence[str], doubts: set[Doubt], span: tuple[int, int]
 ) -> Heard | None:
     """Return the finding about the only subject this is said of, else one to be asked back."""
-    candidates = [(subject, state) for state in states for subject in _subjects_said_of(work, state)]
+    alone = [(one, state) for state in states if (one := work.kb.states[state].alone) is not None]
+    candidates = alone[:1] or [(subject, state) for state in states for subject in _subjects_said_of(work, state)]
     if not 0 < len(candidates) <= _MOST_OPTIONS:
         return None  # said of nothing, or of so much that asking back helps nobody
     doubts = doubts | {Doubt.ASSUMED if len(candidates) == 1 else Doubt.AMBIGUOUS}

@@ -40,7 +40,7 @@ def places_of(
     own = tuple(subject for subject in mention.ids if (subject, quantity) in points)
     if asked is not None and asked.kind == "step" and len(own) == 1 and asked.about == work.kb.subjects[own[0]].part_of:
         return Places(own, assumed=False)  # one section of the capacitor that was asked about
-    if asked is not None and asked.quantity == quantity and asked.about and _means_asked(work, mention, asked):
+    if asked is not None and asked.quantity == quantity and asked.about and means_asked(work, mention, asked):
         return Places((asked.about,), asked.about not in mention.ids)
     other = tuple(subject for subject in alternatives if (subject, quantity) in points)
     if other and (preferred or not own):
@@ -78,7 +78,7 @@ def narrowed(work: Work, candidates: tuple[str, ...], quantity: str, value: floa
     return (inside or possible)[:_MOST_OPTIONS]
 
 
-def _means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
+def means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
     """True where the words are a short form of the subject that was asked about, or another name of its points."""
     if asked.about in mention.ids:
         return True

@@ -54,6 +54,7 @@ class Printed:
         named = found.mentions[0] if found.mentions else None
         self._whole_unit = named is not None and bool(named.ids) and not self._carries_values(named)
         self._mention = None if self._whole_unit else self._named(named)
+        self._in_row = (self._mention is None or self._whole_unit) and _row_of_print(pairs)
 
     def is_printed(self) -> bool:
         """True where the number stands on a plate, label or part rather than on a meter."""
@@ -77,6 +78,8 @@ class Printed:
         if number.partner:
             return not self._is_measured_pair()
         if self._topic.printed and self._belongs_to_print():
+            return True
+        if self._in_row and mention is None and number.units:
             return True
         return mention is not None and self._rates_its_subject()
 
@@ -139,7 +142,7 @@ class Printed:
         elif asked := asked_items(self._work):
             wanted = [item for item in items if item.id in asked and self._holds(item, number)]
             items = wanted if wanted and not units else items
-        elif self._whole_unit:
+        elif self._whole_unit or self._in_row:
             items = [item for item in items if item.subject is None and _names_the_plate(item, self._work)]
         elif family := family_of(self._work, self._topic):
             items = [item for item in items if item.subject in family]
@@ -192,7 +195,10 @@ class Printed:
         """ "45 over 5, 370 volts": what follows a print about nothing else belongs to it."""
         number, mention = self._number, self._mention
         first = self._pairs[0].mentions
-        alone = mention is None or bool(first and first[0].marks[:1] == mention.marks[:1])
+        pairs = [(one.mentions[:1], one.predicate.mark.number) for one in self._pairs if one is not self._found]
+        before = [named for named, value in pairs if value is not None and value.partner]
+        again = any(one and mention is not None and one[0].marks[:1] == mention.marks[:1] for one in before)
+        alone = mention is None or bool(first and first[0].marks[:1] == mention.marks[:1]) or again
         filled = {item.about for item in self._topic.printed}
         return alone and number is not None and any(item.id not in filled for item in self._candidates(number))
 
@@ -289,6 +295,14 @@ class Printed:
             said_unit=said_unit or quantity.unit,
             doubts=in_order(doubts if said_unit or named else doubts | {Doubt.ASSUMED}),
         )
+
+
+_ROW = 2
+
+
+def _row_of_print(pairs: Sequence[Pair]) -> bool:
+    """True for a sentence that reads a plate out: 230 V RLA 17.9 FLA 1.3."""
+    return sum(bool(found.mentions) and bool(found.mentions[0].plate) for found in pairs) >= _ROW
 
 
 def asked_items(work: Work) -> tuple[str, ...]:

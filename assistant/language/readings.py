@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from .models import Doubt, Heard, Kind
+from .models import Asked, Doubt, Heard, Kind
 from .pairing import Mention, Predicate
-from .places import Places, named_with, places_anywhere, places_of
+from .places import Places, means_asked, named_with, places_anywhere, places_of
 from .plausibility import plausible, usual
 from .predicates import canonical_unit
 from .ranges import Variant, doubted_by_ear, other_readings, other_section, other_units
 from .roles import Role
+from .tokens import words_of
 from .vocabulary import UnitMeaning
 from .work import Work, in_order
 
@@ -109,13 +110,13 @@ def _units(
     number = predicate.mark.number
     asked = work.context.asked
     if number is not None and number.units:
-        return _as_asked(work, number.units, setting), False
+        return _as_asked(work, number.units, setting, predicate), False
     if predicate.named:
         return predicate.named, False
     quantities: list[str] = []
     value = values[0]
     bare = setting.mention is None
-    if asked is not None and asked.quantity and (bare or _is_point(work, setting, asked.quantity, value)):
+    if asked is not None and asked.quantity and (bare or _may_answer(work, setting, asked, asked.quantity, value)):
         quantities.append(asked.quantity)
     if setting.mention is not None:
         own = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
@@ -133,6 +134,19 @@ def _units(
     return (canonical_unit(work.kb.quantities[fitting[0]]),), True
 
 
+def _may_answer(work: Work, setting: Setting, asked: Asked, quantity: str, value: float) -> bool:
+    """True where the name can mean a point of the quantity that is asked for.
+
+    The name of a part that is measured itself means that part: "herm 38" is its capacitance, not the amps of its lead.
+    """
+    if setting.mention is None or not _is_point(work, setting, quantity, value):
+        return False
+    points, subjects = work.vocabulary.points, work.kb.subjects
+    ids = setting.mention.ids
+    own = any((one, q) in points for one in ids if subjects[one].part_of for q in subjects[one].quantities)
+    return not own or any((one, quantity) in points for one in ids) or means_asked(work, setting.mention, asked)
+
+
 def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[str]:
     """Return quantities of points named after this place where such a value is what a sound unit reads."""
     found = []
@@ -144,8 +158,15 @@ def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[
     return list(dict.fromkeys(found))
 
 
-def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
-    """Read "volts" as DC volts where those were asked for, "degrees" as a difference where the subject is one."""
+def _as_asked(
+    work: Work, units: tuple[UnitMeaning, ...], setting: Setting, predicate: Predicate
+) -> tuple[UnitMeaning, ...]:
+    """Read "volts" as DC volts where those were asked for, "degrees" as a difference where the subject is one.
+
+    Words that name one kind alone are never read as the other: "0 volts DC" proves no leg dead, "0 VAC" no capacitor.
+    """
+    if _is_firm(work, units, predicate):
+        return units
     units = _of_subject(work, units, setting)
     asked = work.context.asked
     if asked is None or asked.quantity is None or any(unit.quantity.id == asked.quantity for unit in units):
@@ -157,6 +178,14 @@ def _as_asked(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> t
     wanted = work.kb.quantities[asked.quantity]
     same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
     return tuple(same) or units
+
+
+def _is_firm(work: Work, units: tuple[UnitMeaning, ...], predicate: Predicate) -> bool:
+    """True where the words of the unit say which kind of it was read: vdc, volts ac."""
+    marks = (predicate.mark, *((predicate.hint,) if predicate.hint is not None else ()))
+    said = [f" {' '.join(work.words(mark))} " for mark in marks]
+    firm = {f" {' '.join(words_of(words))} " for unit in units for words in unit.unit.firm}
+    return any(words in text for words in firm for text in said)
 
 
 def _of_subject(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) -> tuple[UnitMeaning, ...]:
@@ -241,9 +270,9 @@ def _zero(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
 def _zero_unit(work: Work, predicate: Predicate, setting: Setting) -> tuple[UnitMeaning | None, bool]:
     number = predicate.mark.number
     if predicate.named:
-        return _as_asked(work, predicate.named, setting)[0], False
+        return _as_asked(work, predicate.named, setting, predicate)[0], False
     if number is not None and number.units:
-        return _as_asked(work, number.units, setting)[0], False
+        return _as_asked(work, number.units, setting, predicate)[0], False
     said = number.values if number is not None and number.values else (0.0,)
     units, assumed = _units(work, replace(predicate, named=()), setting, said)
     return (units[0] if units else None), assumed

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from .models import Heard, Kind
+from .tokens import words_of
 from .work import Work, in_order
 
 _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind.TOOL, Kind.HAZARD})
@@ -12,9 +13,34 @@ _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind
 
 def settle(work: Work) -> None:
     """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
+    _drop_prepared(work)
+    _drop_timed(work)
     _join_repeated(work)
     _drop_spoken_for(work)
     _add_announced_by_reading(work)
+
+
+def _drop_prepared(work: Work) -> None:
+    """Leave out "leads off" beside what was read that way: it is how it was measured, not how it was found."""
+    read = [work.kb.quantities[i.quantity] for i in work.items if i.kind is Kind.READING and i.quantity]
+    if not any(quantity.over_limit or quantity.id == _ON_LIFTED_LEADS for quantity in read):
+        return
+    ways = {words_of(phrase) for phrase in work.kb.particles.prepared}
+    work.items[:] = [i for i in work.items if i.kind is not Kind.FINDING or words_of(i.said) not in ways]
+
+
+_ON_LIFTED_LEADS = "capacitance"
+"""Quantity that is read with the leads off though no meter shows "over limit" for it."""
+
+
+def _drop_timed(work: Work) -> None:
+    """Leave out the state that only says what the time is of: "running" in "running 30 minutes"."""
+    begins = {item.start for item in work.items if item.kind is Kind.READING and item.quantity == "time"}
+    work.items[:] = [
+        item
+        for item in work.items
+        if item.usable or item.kind is not Kind.FINDING or not begins & {item.end, item.end + 1}
+    ]
 
 
 def _join_repeated(work: Work) -> None:
@@ -44,6 +70,8 @@ def _drop_spoken_for(work: Work) -> None:
         if any(item.kind is not Kind.ANSWER for item in work.items):
             work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
         return
+    if any(item.kind is Kind.REPAIR for item in work.items):
+        work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]  # "yes put a new cap in"
     if asked.kind == "step":
         wanted = {Kind.SAFETY, Kind.READING} if asked.quantity else {Kind.SAFETY}
         answered = any(item.kind in wanted for item in work.items)

@@ -40,10 +40,44 @@ def two_parts(work: Work, pairs: list[Pair]) -> list[Pair]:
     if points:
         return _named_in_order(work, pairs, numbers, points)
     for first, second in pairwise(numbers):
+        shared = _share_a_name(work, first, second)
+        if shared:
+            named = replace(first, mentions=second.mentions)
+            pairs = [named if found.predicate is first.predicate else found for found in pairs]
+            return _named_in_order(work, pairs, (named, second), shared)
         parts = _in_a_row(work, first, second, len(numbers))
         if parts:
-            return _named_in_order(work, pairs, (first, second), [(part, None) for part in parts])
+            quantity = _quantity_of_row(work, parts)
+            return _named_in_order(work, pairs, (first, second), [(part, quantity) for part in parts])
     return pairs
+
+
+def _share_a_name(work: Work, first: Pair, second: Pair) -> list[Point]:
+    """Return the two points of one name that two numbers before it are read on: 118 and 119 to ground."""
+    one, other = first.predicate.mark.number, second.predicate.mark.number
+    if first.mentions or len(second.mentions) != 1 or one is None or other is None or one.partner or other.partner:
+        return []
+    joined = second.predicate.clause - first.predicate.clause in {0, 1}
+    named = second.mentions[0]
+    if not joined or named.content not in work.vocabulary.shared_names or named.place < second.predicate.place:
+        return []
+    subjects = work.kb.subjects
+    row: list[Point] = [(part, subjects[part].quantities[0]) for part in named.ids[:2] if subjects[part].quantities]
+    wholes = {subjects[part].part_of for part, _ in row}
+    fits = len(row) == 2 and len(wholes) == 1 and None not in wholes
+    return row if fits and _can_be_read(work, one, row[0]) and _can_be_read(work, other, row[1]) else []
+
+
+def _quantity_of_row(work: Work, parts: Sequence[str]) -> str | None:
+    """Return what two values of one whole are: what was asked of it, else what its parts are read in first.
+
+    "Cap reads 38 and 0.2" is microfarads also while amps are asked for.
+    """
+    asked = work.context.asked
+    whole = {wider for part in parts for wider in work.vocabulary.chain(part)}
+    if asked is None or asked.quantity is None or asked.about in whole:
+        return None
+    return _first_quantity(work, parts)
 
 
 Point = tuple[str, str | None]
@@ -106,17 +140,39 @@ def _in_a_row(work: Work, one: Pair, other: Pair, count: int) -> tuple[str, ...]
         return ()
     joined = one.predicate.clause + 1 == other.predicate.clause and not first.partner and not second.partner
     bare = not one.mentions and count == 2 and asked is not None and asked.quantity is not None
-    if not bare and not (joined and len(one.mentions) == 1):
-        return ()
+    rated = _rated_sections(work) if not one.mentions and count == 3 and not first.partner else ()
+    if rated:
+        return rated if _both_hold(work, rated, _first_quantity(work, rated), first, second) else ()
     if bare and any(mark.has(Role.PLATE) for mark in work.marks):
         return ()  # "supposed to be 45, got 28" is one part twice
+    if not bare and not (joined and len(one.mentions) == 1):
+        return ()
     parts = _parts_read(work, one, first)
     quantity = asked.quantity if bare and asked is not None else _first_quantity(work, parts)
     if len(parts) != 2 or quantity is None or (one.mentions and set(parts) & set(one.mentions[0].ids)):
         return ()
+    return parts if _both_hold(work, parts, quantity, first, second) else ()
+
+
+def _both_hold(work: Work, parts: Sequence[str], quantity: str | None, first: Number, second: Number) -> bool:
+    """True where each of two values can be read on its part."""
     values = (first.values[0], second.values[0])
-    fits = all(plausible(work.kb, part, quantity, None).holds(v) for part, v in zip(parts, values, strict=True))
-    return parts if fits else ()
+    return quantity is not None and all(
+        plausible(work.kb, part, quantity, None).holds(value) for part, value in zip(parts, values, strict=True)
+    )
+
+
+def _rated_sections(work: Work) -> tuple[str, ...]:
+    """Return the two parts whose rating the note gives as a pair: 38.1 and 0.2, rated 40 over 5."""
+    rated = any(mark.number is not None and mark.number.partner for mark in work.marks)
+    if not rated or not any(mark.has(Role.PLATE) for mark in work.marks):
+        return ()
+    printed = [item.subject for item in work.kb.plate_items.values() if item.subject and item.quantity]
+    for whole, parts in work.vocabulary.children.items():
+        named = tuple(part for part in parts if part in printed)
+        if len(named) == 2 and whole in work.kb.subjects:
+            return named
+    return ()
 
 
 def _first_quantity(work: Work, parts: Sequence[str]) -> str | None:
@@ -172,6 +228,9 @@ def _named_part(work: Work, part: str, found: Pair) -> Mention:
 def _parts_read(work: Work, found: Pair, number: Number) -> tuple[str, ...]:
     """Return the two subjects that a pair of values is read on, in order."""
     asked = work.context.asked
+    pairs = [mark for mark in work.marks if mark.number is not None and mark.number.partner]
+    if not found.mentions and len(pairs) == 2 and (sections := _rated_sections(work)):
+        return sections
     ids = found.mentions[0].ids if found.mentions else ((asked.about,) if asked and asked.about else ())
     for subject in ids:
         if work.kb.subjects[subject].stands_for:

@@ -43,6 +43,8 @@ def state(work: Work) -> None:
 def _as_resolved(mention: Mention, made: Sequence[Heard], work: Work) -> Mention:
     """Return the subject as it was understood, for what is said after it."""
     about = made[-1].about if made else None
+    if made and made[-1].kind is Kind.FINDING and len(mention.ids) == 1:
+        return mention  # "compressor is hot and clicks": the shell is hot, the compressor clicks
     return replace(mention, ids=(about,)) if about is not None and about in work.kb.subjects else mention
 
 
@@ -82,6 +84,7 @@ def _items(
     work: Work, sentence: Sentence, found: Pair, pairs: Sequence[Pair], topic: Topic, mentions: Sequence[Mention]
 ) -> list[Heard]:
     clause = sentence.clauses[found.predicate.clause]
+    found = _as_read_before(found, clause, topic)
     doubts = _doubts(found, clause)
     plate = Printed(work, found, pairs, clause.marks, topic)
     if plate.is_printed():
@@ -101,6 +104,17 @@ def _items(
         readings = [item for item in made if item.kind is Kind.READING]
         topic.carried = readings[-1].quantity if readings else topic.carried
     return made
+
+
+def _as_read_before(found: Pair, clause: Clause, topic: Topic) -> Pair:
+    """Give the print behind a reading the part that was read: the "fan" of "fan 4.9 rated 5" is the capacitor's."""
+    number, last = found.predicate.mark, topic.last
+    marked = any(mark.has(Role.PLATE) and mark.last <= number.first for mark in clause.marks)
+    if last is None or not found.mentions or number.number is None or not marked or not last.marks:
+        return found
+    named = found.mentions[0]
+    narrowed = named.ids and not named.by_order and last.marks == named.marks and last.ids != named.ids
+    return replace(found, mentions=(last, *found.mentions[1:])) if narrowed else found
 
 
 def _one(
@@ -163,6 +177,8 @@ def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mentio
         return mention
     if any((subject, asked.quantity) in work.vocabulary.points for subject in mention.ids):
         return mention
+    if not number.units and any(work.kb.subjects[subject].part_of for subject in mention.ids):
+        return mention  # "herm 38" is the section of the capacitor, also while amps are asked for
     symbols = {unit.symbol for unit in work.kb.quantities[asked.quantity].units}
     if number.units and not any(unit.unit.symbol in symbols for unit in number.units):
         return mention

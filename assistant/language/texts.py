@@ -8,6 +8,7 @@ from dataclasses import replace
 from .models import Heard, Kind
 from .phrases import Mark
 from .roles import Role
+from .tokens import TokenKind, fold
 from .work import Work
 
 
@@ -43,10 +44,46 @@ def plate_texts(work: Work) -> None:
                 work.items.append(_text_item(work, item.id, list(work.content), work.said(start, end)))
                 work.spend(*work.marks)
                 return
+    _address(work)
     for sentence in work.sentences:
         for clause in sentence.clauses:
             for place, mark in enumerate(clause.marks):
                 _plate_text(work, mark, clause.marks[place + 1 :])
+
+
+_MOST_NAME_WORDS = 4
+
+
+def _address(work: Work) -> None:
+    """Keep a house number with its street, and the flat behind it, as the place of the unit."""
+    particles, tokens = work.kb.particles, work.tokens
+    for first, token in enumerate(tokens):
+        if token.kind is not TokenKind.NUMBER or not token.raw.isdigit() or first in work.spent:
+            continue
+        words = tokens[first + 1 : first + 2 + _MOST_NAME_WORDS]
+        street = next((n for n, word in enumerate(words) if fold(word.raw) in particles.street), None)
+        if not street or any(word.kind is not TokenKind.WORD for word in words[:street]):
+            continue
+        if any(_known_name(work, n) for n in range(first + 1, first + 1 + street)):
+            continue
+        last = first + 2 + street
+        while last + 1 < len(tokens) and fold(tokens[last].raw) in particles.flat:
+            last += 2
+        item = next(item for item in work.kb.plate_items.values() if item.id == _PLACE)
+        start, end = token.start, tokens[last - 1].end
+        said = work.said(start, end)
+        work.items.append(replace(Heard(Kind.PLATE, said, start, end, about=item.id), text=said))
+        work.spent.update(range(first, last))
+
+
+_PLACE = "place"
+"""The plate item that holds where the unit stands."""
+
+
+def _known_name(work: Work, place: int) -> bool:
+    """True for a word of the trade spelt as such: "24 contactor court" is no street."""
+    mark = next(mark for mark in work.marks if mark.first <= place < mark.last)
+    return (mark.has(Role.SUBJECT) or mark.has(Role.STATE) or mark.has(Role.UNIT)) and not mark.loose
 
 
 def _plate_text(work: Work, mark: Mark, behind: Sequence[Mark]) -> None:

@@ -46,7 +46,8 @@ class Token:
 
 _TOKEN = re.compile(
     r"""
-    (?P<number>
+    (?P<odd> \d+(?:\.\d+){2,} )
+  | (?P<number>
         (?:(?<![^\s(=:,;~<>])[-−+](?=[\d.]))?
         (?:\d{1,3}(?:,\d{3})+(?![\d])(?:\.\d+)? | \d+,\d{1,2}(?![\d,]) | \d+(?:\.\d+)? | \.\d+ )
         (?:[eE][+-]?\d+(?![^\W\d_]))?
@@ -102,6 +103,8 @@ def _token(match: re.Match[str], *, glued: bool) -> Token | None:
     if match.lastgroup == "number":
         values = _values(raw)
         return Token(start, end, raw, TokenKind.NUMBER, (raw.casefold(),), values, glued)
+    if match.lastgroup == "odd":
+        return Token(start, end, raw, TokenKind.WORD, (raw,), glued=glued)  # 38.2.3 is no number: asked back whole
     if match.lastgroup in {"word", "initials"}:
         return Token(start, end, raw, TokenKind.WORD, (fold(raw),), glued=glued)
     if match.lastgroup == "line":

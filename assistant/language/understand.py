@@ -15,17 +15,21 @@ from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
 from .corrections import correctable, corrected_context, moved, opener_of, recounted
+from .each_part import each_part
+from .fitted import fitted
 from .hearing import doubted
 from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
+from .own_words import in_own_words
 from .phrases import Mark, mark
+from .provoked import provoke
 from .roles import Role
 from .settle import settle
 from .spelling import read_spelling
 from .statements import state
 from .texts import free_note, plate_texts
-from .tokens import Token, tokenise
+from .tokens import Token, TokenKind, tokenise
 from .vocabulary import Vocabulary, vocabulary_of
 from .work import Work
 
@@ -39,6 +43,9 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     of the result. Never raises on any text; a note that cannot be taken has a ``problem`` in words.
     """
     cleaned, problem = clean(text)
+    own = in_own_words(cleaned, kb, context)
+    if own is not None:
+        return Understood(cleaned, (own,), (), problem)
     vocabulary = vocabulary_of(kb)
     asked = find_questions(cleaned, vocabulary, context)
     if not asked.items:
@@ -75,10 +82,11 @@ def _taken_apart(
     if complaints and _reads_nothing(marks, tokens, vocabulary):
         marks = mark(tokens, vocabulary, without=frozenset({Role.COMPLAINT}))
     work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
-    if free_note(work) or choose(work):
+    if free_note(work) or choose(work) or each_part(work):
         return work
     opener = opener_of(work)
     work.spend(*opener)
+    provoke(work)
     announce(work)
     if opener and all(item.kind is Kind.ANSWER for item in work.items):
         _correct(work, opener)
@@ -88,6 +96,7 @@ def _taken_apart(
         _look_inside(work)
     plate_texts(work)
     state(work)
+    fitted(work)
     if complaints:
         add_built_up(work)
     settle(work)
@@ -96,14 +105,21 @@ def _taken_apart(
 
 def _reads_nothing(marks: tuple[Mark, ...], tokens: tuple[Token, ...], vocabulary: Vocabulary) -> bool:
     """True for "24 inside, nothing outside": beside a value it is no complaint but a reading of zero."""
-    if not any(found.number is not None for found in marks):
-        return False
     states = {phrase for state in vocabulary.kb.states.values() for phrase in state.phrases}
     for found in marks:
         words = [token.word for token in tokens[found.first : found.last]]
-        if found.has(Role.COMPLAINT) and words[0] in vocabulary.nothing_words and not states.intersection(words):
+        nothing = found.has(Role.COMPLAINT) and words[0] in vocabulary.nothing_words and not states.intersection(words)
+        if nothing and _beside_number(found, marks, tokens):
             return True
     return False
+
+
+def _beside_number(found: Mark, marks: tuple[Mark, ...], tokens: tuple[Token, ...]) -> bool:
+    """True where a number stands in the same sentence."""
+    ends = [place for place, token in enumerate(tokens) if token.kind is TokenKind.BREAK and token.word != ","]
+    low = max((place for place in ends if place < found.first), default=-1)
+    high = min((place for place in ends if place >= found.last), default=len(tokens))
+    return any(mark.number is not None and low < mark.first < high for mark in marks)
 
 
 def _look_inside(work: Work) -> None:

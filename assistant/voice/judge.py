@@ -76,8 +76,11 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context) -> Verdict:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     other = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
-    clear = phrase.fit >= trust.fit_accept and phrase.sure >= trust.sure_accept and not noisy
-    plain = best.text == phrase.hypotheses[0].text and not _is_weighty(best) and _themes(best) <= 1
+    # a single word has little sound to be told by: "help" and "no" differ in one vowel
+    enough = trust.fit_accept if " " in best.text else trust.fit_good
+    clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and not noisy
+    first = best.text == phrase.hypotheses[0].text
+    plain = first and not _is_weighty(best) and not _is_loose(best, context) and _themes(best) <= 1
     return Verdict(Belief.ACCEPT if clear and plain and not other else Belief.ASK, best.text, other, confidence)
 
 
@@ -93,6 +96,17 @@ def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candid
 def _is_weighty(candidate: _Candidate) -> bool:
     """True where a wrong hearing would change the unit's state: always asked back (safety steps ask by themselves)."""
     return any(item.kind in {Kind.REPAIR, Kind.POWER} for item in candidate.understood.heard)
+
+
+def _is_loose(candidate: _Candidate, context: Context) -> bool:
+    """True for a number whose place or unit was not said and that answers no question: too easily misheard."""
+    if any(item.kind is Kind.CORRECTION for item in candidate.understood.heard):
+        return False  # place and unit are those of the last note
+    asked = context.asked.quantity if context.asked is not None else None
+    return any(
+        item.kind is Kind.READING and Doubt.ASSUMED in item.doubts and (asked is None or item.quantity != asked)
+        for item in candidate.understood.heard
+    )
 
 
 def _themes(candidate: _Candidate) -> int:

@@ -20,8 +20,10 @@ from .number_speech import NumberSpeaker
 JOIN = "_"
 SENTENCES = 60_000
 """How many notes are made up: enough that every phrase and number comes along in each of its places."""
-_RANK_POWER = 0.8
-"""The n-th spelling of a thing is about n**-0.8 as usual as the first."""
+_RANK_POWER = 1.2
+"""The n-th spelling of a thing is about n**-1.2 as usual as the first."""
+_USUAL_TO_RARE = 8
+"""States that belong to a subject come so much more often than any state of any subject."""
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
 _LETTER_NUMBER = re.compile(r"([a-z])(\d)")
 _ANSWERS = frozenset({"answer"})
@@ -218,7 +220,7 @@ class Sayable:
 
     @cached_property
     def _states_of(self) -> list[tuple[Subject, str]]:
-        """Subjects with a state: as the state names them or a check answers, two times in three; else anything goes."""
+        """Subjects with a state: as the state names them or a check answers, nearly always; else anything goes."""
         pairs = {(subject, state.id) for state in self._kb.states.values() for subject in state.subjects}
         for check in self._kb.checks.values():
             about = (check.about, *check.also_about)
@@ -226,7 +228,7 @@ class Sayable:
         usual = [(self._kb.subjects[subject], state) for subject, state in sorted(pairs)]
         anywhere = [state.id for state in self._kb.states.values() if not state.subjects]
         rare = [(subject, state) for subject in self._kb.subjects.values() for state in anywhere]
-        return [*usual * max(1, 2 * len(rare) // len(usual)), *rare]
+        return [*usual * max(1, _USUAL_TO_RARE * len(rare) // len(usual)), *rare]
 
     @cached_property
     def _units(self) -> dict[str, list[str]]:

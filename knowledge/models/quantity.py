@@ -15,6 +15,8 @@ class UnitWord(Closed):
     offset: float = 0.0
     written: tuple[str, ...]
     """Spellings, lower case, as typed or spoken: ``uf``, ``mfd``, ``microfarads``."""
+    firm: tuple[str, ...] = ()
+    """Those of ``written`` that name this quantity and no sister of it: ``vdc`` is never read as AC volts."""
 
 
 class Quantity(Entry):

@@ -23,6 +23,9 @@ class SafetyStep(Entry):
     """Other names of the same pair of points."""
     at_most: float | None = None
     """Largest value that counts as "dead" or "discharged"."""
+    instead: Text | None = None
+    """Said where it was reported done another way, or not done: what is wrong with that, and how it is done."""
+    instead_spoken: Text | None = None
     source: str
 
 

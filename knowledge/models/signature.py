@@ -76,6 +76,8 @@ class Signatures(Closed):
     """Meter checks of the running compressor that the amps column scales."""
     shifts: dict[Id, dict[Device, Shifts]]
     says: dict[Id, Text]
+    differences: tuple[Id, ...]
+    """Features that are a difference of two temperatures, not a temperature."""
     source: Id
     sources: tuple[Id, ...]
 

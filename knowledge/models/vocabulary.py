@@ -41,6 +41,16 @@ class State(Entry):
     """The state that "not" turns it into, where there is exactly one."""
     subjects: tuple[Id, ...] = ()
     """Subjects it is said of; empty = any."""
+    alone: Id | None = None
+    """The subject it is said of where none is named: it smells burnt."""
+    own_name: bool = False
+    """True where it is read back by its own name, not by that of the answer it counts as."""
+    helped: tuple[str, ...] = ()
+    """Words of helping a part along that mean it together with one of ``then``: pushed the blade, and it ran."""
+    then: tuple[str, ...] = ()
+    warns: Text | None = None
+    """What is said to who reports it, because coming by it can hurt; ``warns_spoken`` for the ear."""
+    warns_spoken: Text | None = None
 
 
 class StateFile(Closed):
@@ -122,6 +132,14 @@ class Particles(Closed):
     last: tuple[str, ...] = ()
     pointing: tuple[str, ...] = ()
     """Words behind which "one" is no number: that one, the new one."""
+    street: tuple[str, ...] = ()
+    """Words that end the name of a street behind a house number: lane, road."""
+    flat: tuple[str, ...] = ()
+    """Words before the number of a flat or door: unit, apartment."""
+    prepared: tuple[str, ...] = ()
+    """How a part was made ready for an ohm or microfarad reading: leads off."""
+    takes_up: tuple[str, ...] = ()
+    """Verbs that take up what was asked: the fan does."""
     plain: tuple[str, ...] = ()
     """Ordinary words that look like a word of the trade and must never be read as one: brown, unlocked."""
 

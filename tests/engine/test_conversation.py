@@ -230,7 +230,8 @@ def test_a_doubtful_danger_is_a_danger(visit: Conversation) -> None:
 
 
 def test_a_repair_is_declined_by_a_no_and_by_nothing_else(visit: Conversation) -> None:
-    visit.say("nothing runs outside", "fan is humming", *MAKE_DEAD, *DISCHARGE, "fan side reads 0.2", "herm reads 45")
+    visit.say("nothing runs outside", "fan is humming", "blower runs", "compressor runs")
+    visit.say(*MAKE_DEAD, *DISCHARGE, "fan side reads 0.2", "herm reads 45")
     visit.say("same")
     assert visit.reply.repair is not None
     visit.say("no")
@@ -293,3 +294,38 @@ def test_a_bare_number_answers_the_check_behind_the_precautions(visit: Conversat
     wanted = visit.desk._engine.kb.checks[visit.reply.next.id]
     visit.say("238")
     assert [item.about for item in visit.reply.heard] == [wanted.about]
+
+
+def test_a_yes_beside_other_words_confirms_no_safety_step(visit: Conversation) -> None:
+    visit.say("no cool", "pulled the disconnect", "locked and tagged")
+    reply = visit.say("yes the purple doohickey")
+    assert not any(item.kind == "safety" for item in reply.heard)
+    assert reply.safety_steps[0].id == "tester_before"
+
+
+def test_a_question_asked_back_is_left_in_words_or_stays_open(visit: Conversation) -> None:
+    visit.say("no cool")
+    assert visit.say("240 at the contactor").question
+    assert visit.say("where are we").question
+    assert "240 at the contactor" in visit.say("coil is clean").reply
+
+
+def test_a_pushed_blade_and_a_shorted_capacitor_bring_their_warning(visit: Conversation) -> None:
+    visit.say("no cool", "fan humming")
+    assert "pushing its blade" in visit.say("pushed the blade with a stick and it ran").reply
+    assert "capacitor can burst" in visit.say("shorted the cap with a screwdriver").reply
+
+
+def test_while_a_step_is_asked_no_yes_is_asked_for_the_repair(visit: Conversation) -> None:
+    visit.say("no cool, fan humming, compressor running, cap 40/5", *MAKE_DEAD)
+    reply = visit.say("cap is swelled up", "herm 38.2 fan .2")
+    assert reply.repair is not None
+    assert reply.safety_steps
+    assert 'Say "yes"' not in reply.reply
+
+
+def test_what_cannot_be_reached_before_the_precautions_is_set_aside(visit: Conversation) -> None:
+    reply = visit.say("no cool, 240 at the line side, nothing at the load side")
+    asked = reply.next.id if reply.next else ""
+    assert reply.safety_steps[0].id == "live_precautions"
+    assert visit.say("cant reach it").next.id != asked  # type: ignore[union-attr]

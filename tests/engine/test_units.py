@@ -52,3 +52,34 @@ def test_the_split_is_a_difference_in_the_technicians_unit(metric: Conversation)
     note = next(path for path in metric.desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
     assert "25 °C" in note
     assert "77 °F" not in note
+
+
+GAUGES = (
+    ("suction 48 psi", "suction 330.95 kpa"),
+    ("liquid 185 psi", "liquid 1.27553 megapascal"),
+    ("suction line 66 f", "suction line 18.89 c"),
+    ("liquid line 88 f", "liquid line 31.11 c"),
+    ("outdoor air 95 f", "outdoor air 35 c"),
+    ("return air 78 f", "return air 25.56 c"),
+    ("wet bulb 66 f", "wet bulb 18.89 c"),
+    ("supply air 66 f", "supply air 18.89 c"),
+)
+"""48 psi is 330.948 kPa: 1 psi = 6.894757 kPa (NIST SP 811, B.9)."""
+RUNS = (
+    "not cooling, r22, fixed orifice", "both fans run, compressor runs", "running 30 minutes", "filter is clean",
+    "strong air", "condenser coil is clean", "indoor coil is clean",
+)  # fmt: skip
+
+
+def test_gauges_told_in_si_lead_to_the_same_belief(tmp_path: Path, visit: Conversation) -> None:
+    metric = MetricConversation(tmp_path / "si")
+    visit.say(*RUNS)
+    metric.say(*RUNS)
+    for us, si in GAUGES:
+        visit.say(us)
+        metric.say(si)
+        assert [one.id for one in metric.reply.suspects] == [one.id for one in visit.reply.suspects]
+        for one, other in zip(metric.reply.suspects, visit.reply.suspects, strict=True):
+            assert one.probability == pytest.approx(other.probability, abs=0.01)
+    assert visit.reply.suspects[0].name == "refrigerant charge low from a leak"
+    assert "°F" not in metric.reply.reply.split("Next")[0]

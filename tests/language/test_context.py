@@ -136,3 +136,21 @@ def test_an_open_section_is_no_ohm_reading_when_microfarads_were_asked() -> None
 
 def test_the_conversation_is_optional() -> None:
     assert understand("fan hums", load()) == understand("fan hums", load(), Context())
+
+
+_ALTERNATING = ("step:zero_leg_to_leg", "step:zero_leg_1", "step:zero_leg_2")
+
+
+@pytest.mark.parametrize("asked", _ALTERNATING)
+@pytest.mark.parametrize("unit", sorted({w for u in load().quantities["voltage_dc"].units for w in u.firm}))
+@pytest.mark.parametrize("shape", ["0 {}", "{} 0", "1.2 {}", "leg to leg 0 {}", "l1 to ground 0 {}", "no {}"])
+def test_volts_dc_never_prove_an_alternating_point_dead(asked: str, unit: str, shape: str) -> None:
+    heard = understand(shape.format(unit), load(), Context(asked=asked_for(asked))).heard
+    assert not [item for item in heard if item.quantity == "voltage"]
+
+
+@pytest.mark.parametrize("unit", sorted(load().quantities["voltage"].units[0].firm))
+@pytest.mark.parametrize("shape", ["0 {}", "3 {}", "cap 2 {}"])
+def test_alternating_volts_never_prove_a_capacitor_discharged(unit: str, shape: str) -> None:
+    heard = understand(shape.format(unit), load(), Context(asked=asked_for("step:dc_check"))).heard
+    assert not [item for item in heard if item.quantity == "voltage_dc"]

@@ -16,11 +16,31 @@ from knowledge import load
 from tests.language.notes import NoteCase, asked_for, context_of
 
 WORDS = sorted(vocabulary_of(load()).known)
-EXTRA = ["240", "24 v", "38.2", "1e999", "-5", ",", ".", "?", ";", "45/5", "1,200", "0,9", "[b]", "°C", "µF", "\n"]
+EXTRA = [
+    "240",
+    "24 v",
+    "38.2",
+    "1e999",
+    "-5",
+    ",",
+    ".",
+    "?",
+    ";",
+    "45/5",
+    "1,200",
+    "0,9",
+    "[b]",
+    "°C",
+    "µF",
+    "\n",
+    "-----",
+    "/",
+]
 TRADE = st.lists(st.one_of(st.sampled_from(WORDS), st.sampled_from(EXTRA)), min_size=1, max_size=14).map(" ".join)
 QUESTIONS = (
     "check:uf_herm", "check:look_fan", "check:r_comp_ground", "check:look_contactor", "step:lock_tag",
-    "step:zero_leg_to_leg", "step:dc_check", "plate:cap_herm_uf", "plate:model", "close_out:prove_cooling", "intake",
+    "step:zero_leg_to_leg", "step:dc_check", "plate:cap_herm_uf", "plate:model", "close_out:prove_cooling", "close_out:prove_start",
+    "close_out:prove_cap_load", "close_out:secure_disconnect", "check:ask_size", "check:g_suction", "intake",
 )  # fmt: skip
 TALKS = (
     Context(),

@@ -78,7 +78,11 @@ class _Played:
     def step(self) -> bool:
         """Do one thing; return True where the visit is over."""
         diagnosis = Diagnosis(
-            self.tables, self.history, complaints=self.complaints, plate=self.plate, words=self.unit.words,
+            self.tables,
+            self.history,
+            complaints=self.complaints,
+            plate=self.plate,
+            words=self.unit.words,
             unwell=bool(self.bad),
         )
         step = self.policy(diagnosis, self.standing)

@@ -32,7 +32,6 @@ SPREAD = 0.08
 METER_ERROR = 0.02
 GROSS = 0.04
 MISJUDGED = 0.02
-BLOWER = "blower_motor"
 HERM_SIZES, FAN_SIZES = (30.0, 35.0, 40.0, 45.0, 55.0), (3.0, 5.0, 7.5)
 
 
@@ -196,14 +195,18 @@ class FieldUnit:
     def cools(self) -> bool:
         """True where air comes out as cold as it should: motors keep running, air and refrigerant circuit are right."""
         spoils = [f for f in (self.kb.faults[n] for n in self.row.faults) if f.signature or "condenser" in f.facts]
-        blower = self.wiring.index[BLOWER]
-        blows = abs(self.settled.current[0, blower]) > 0.5 * self.wiring.elements[blower].values["amps"]
-        return bool(self.moves("compressor") and self.moves("fan") and blows and not spoils)
+        return self.moves("compressor") and self.moves("fan") and self.blows() and not spoils
 
     def moves(self, motor: str) -> bool:
         """Return True where a motor of the outdoor unit keeps running."""
         m = next(k for k, found in enumerate(self.wiring.motors) if found.id == motor)
         return bool(self.settled.motion[0, m] == Motion.RUNNING)
+
+    def blows(self) -> bool:
+        """Return True where the indoor blower runs."""
+        i = self.wiring.index["blower_motor"]
+        rated = self.wiring.elements[i].values["amps"]
+        return bool(np.abs(self.settled.current[0, i]) > self.ways.physics.energised_share * rated)
 
     def answer(self, check: Check) -> Evidence:
         """Return what the technician reports for a check, with the errors people and meters make."""

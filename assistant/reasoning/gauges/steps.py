@@ -39,9 +39,7 @@ def usable(
     return all(name in latest or possible(name) for name in wanted)
 
 
-def first_step(
-    kb: KnowledgeBase, step: CheckNext, latest: Mapping[str, Evidence], device: Device | None
-) -> CheckNext:
+def first_step(kb: KnowledgeBase, step: CheckNext, latest: Mapping[str, Evidence], device: Device | None) -> CheckNext:
     """Return what to ask for a wanted residual: a gate not seen yet, the metering device, a reading not taken yet.
 
     Where everything was read, the first reading is taken again. Any other check is returned as it is.

@@ -10,7 +10,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 KEYS = (
-    ("Enter", "send the note; on the empty line, where the voice is on: talk"),
+    ("Enter", "send the note; empty: talk"),
     ("Escape", "clear the line; close this page"),
     ("Up, Down", "earlier notes"),
     ("F1", "this page"),
