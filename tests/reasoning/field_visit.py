@@ -141,9 +141,8 @@ class _Played:
         if item.id == "prove_cap_load":
             return self._bad_under_load()
         self.visit.minutes += QUESTION_MIN
-        runs = self.unit.moves("compressor") and self.unit.moves("fan")
         if item.id == "prove_cooling":
-            return not (runs and self.unit.blows())
+            return not self.unit.cools
         return item.id == "prove_cut_out" and "contactor_welded" in self.unit.row.faults
 
     def _bad_under_load(self) -> bool:

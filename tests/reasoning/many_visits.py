@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -68,14 +68,16 @@ def weights(tables: Tables, seed: int = 1) -> dict[str, float]:
     return {f.id: f.prior * float(np.exp(rng.normal() * FREQUENCY_SPREAD)) for f in tables.kb.faults.values()}
 
 
-def drawn_faults(tables: Tables, rng: np.random.Generator, count: int) -> tuple[str, ...]:
-    """Return ``count`` faults that can be there together, in the order of the knowledge.
+def electrical(tables: Tables) -> frozenset[str]:
+    """Return the faults that change the circuit, or what its switches do."""
+    return frozenset(f.id for f in tables.kb.faults.values() if f.sets or f.facts)
 
-    Two are drawn from the wiring: this close-out is electrical, it does not show a second fault of the air side.
-    """
-    weight = weights(tables)
-    if count > 1:
-        weight = {name: share for name, share in weight.items() if tables.kb.faults[name].sets}
+
+def drawn_faults(
+    tables: Tables, rng: np.random.Generator, count: int, among: Collection[str] | None = None
+) -> tuple[str, ...]:
+    """Return ``count`` faults that can be there together, in the order of the knowledge."""
+    weight = {name: w for name, w in weights(tables).items() if among is None or name in among}
     names = list(weight)
     share = np.array(list(weight.values())) / sum(weight.values())
     while True:
@@ -86,11 +88,11 @@ def drawn_faults(tables: Tables, rng: np.random.Generator, count: int) -> tuple[
 
 
 def visit(tables: Tables, seed: int, faults: Sequence[str] | int = 1, policy: Policy = ask_the_diagnosis,
-          truth: Tables | None = None) -> Visit:  # fmt: skip
-    """Play one visit. ``faults``: which, or how many to draw; ``truth``: tables whose knowledge the unit obeys."""
+          truth: Tables | None = None, among: Collection[str] | None = None) -> Visit:  # fmt: skip
+    """Play one visit. ``faults``: which, or how many to draw ``among``; ``truth``: knowledge the unit obeys."""
     rng = np.random.default_rng(seed)
     real = truth or tables
-    wrong = drawn_faults(real, rng, faults) if isinstance(faults, int) else tuple(faults)
+    wrong = drawn_faults(real, rng, faults, among) if isinstance(faults, int) else tuple(faults)
     kind, plate = drawn_unit(real.unit, rng)
     grounded = any(change.mode == "ground" for name in wrong for change in real.kb.faults[name].sets)
     row = Row(wrong, 1.0, breaker_first=bool(grounded and rng.random() < BREAKER_FIRST))
@@ -99,6 +101,10 @@ def visit(tables: Tables, seed: int, faults: Sequence[str] | int = 1, policy: Po
     return played
 
 
-def visits(tables: Tables, count: int, faults: int = 1, policy: Policy = ask_the_diagnosis, first: int = 0) -> Result:
+def visits(
+    tables: Tables, count: int, faults: int = 1, policy: Policy = ask_the_diagnosis, first: int = 0,
+    among: Collection[str] | None = None,
+) -> Result:  # fmt: skip
     """Play ``count`` seeded visits."""
-    return Result(tuple(visit(tables, seed, faults, policy) for seed in range(first, first + count)))
+    seeds = range(first, first + count)
+    return Result(tuple(visit(tables, seed, faults, policy, among=among) for seed in seeds))

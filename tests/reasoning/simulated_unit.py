@@ -191,6 +191,12 @@ class FieldUnit:
     def healthy(self) -> bool:
         return not self.row.faults
 
+    @property
+    def cools(self) -> bool:
+        """True where air comes out as cold as it should: motors keep running, air and refrigerant circuit are right."""
+        spoils = [f for f in (self.kb.faults[n] for n in self.row.faults) if f.signature or "condenser" in f.facts]
+        return self.moves("compressor") and self.moves("fan") and self.blows() and not spoils
+
     def moves(self, motor: str) -> bool:
         """Return True where a motor of the outdoor unit keeps running."""
         m = next(k for k, found in enumerate(self.wiring.motors) if found.id == motor)

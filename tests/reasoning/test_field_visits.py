@@ -13,12 +13,12 @@ from assistant.reasoning.tables import Tables
 
 from .field_visit import run_visit
 from .flowchart import fixed_order
-from .many_visits import visits
+from .many_visits import electrical, visits
 from .simulated_unit import FieldUnit, drawn_unit
 
 
 def test_most_visits_are_cured_and_hardly_a_part_is_wasted(tables: Tables, capsys: pytest.CaptureFixture[str]) -> None:
-    found = visits(tables, 100)
+    found = visits(tables, 100, among=electrical(tables))
     with capsys.disabled():
         print(f"\n100 visits: {found}")
 
@@ -29,7 +29,7 @@ def test_most_visits_are_cured_and_hardly_a_part_is_wasted(tables: Tables, capsy
 
 
 def test_two_faults_are_found_one_after_the_other(tables: Tables) -> None:
-    found = visits(tables, 40, 2, first=10_000)
+    found = visits(tables, 40, 2, first=10_000, among=electrical(tables))
 
     assert found.fixed >= 0.9
     assert found.needless <= 0.08
