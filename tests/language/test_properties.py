@@ -40,7 +40,8 @@ TRADE = st.lists(st.one_of(st.sampled_from(WORDS), st.sampled_from(EXTRA)), min_
 QUESTIONS = (
     "check:uf_herm", "check:look_fan", "check:r_comp_ground", "check:look_contactor", "step:lock_tag",
     "step:zero_leg_to_leg", "step:dc_check", "plate:cap_herm_uf", "plate:model", "close_out:prove_cooling",
-    "close_out:prove_start", "close_out:prove_cap_load", "close_out:secure_disconnect", "check:ask_size", "check:g_suction",
+    "close_out:prove_start",
+    "close_out:prove_cap_load", "close_out:secure_disconnect", "check:ask_size", "check:g_suction",
     "intake",
 )  # fmt: skip
 TALKS = (
