@@ -95,11 +95,14 @@ def test_show_of_an_unknown_id_names_what_is_spelled_alike(capsys: pytest.Captur
     assert "no entry is called 'fault:v_fuse_1'" in capsys.readouterr().err
 
 
-def test_show_can_print_every_entry_there_is(capsys: pytest.CaptureFixture[str]) -> None:
+def test_show_can_print_entries_of_every_kind(capsys: pytest.CaptureFixture[str]) -> None:
+    """The first two of each kind: all of them would take minutes."""
+    of_kind: dict[str, list[str]] = {}
     for key in load().files:
-        if ":" in key:
-            assert main(["show", key]) == 0
-            assert capsys.readouterr().out.startswith(key)
+        of_kind.setdefault(key.partition(":")[0], []).append(key)
+    for key in (key for keys in of_kind.values() for key in keys[:2] if ":" in key):
+        assert main(["show", key]) == 0
+        assert capsys.readouterr().out.startswith(key)
 
 
 def test_sources_tells_of_each_work_how_it_is_known_and_what_rests_on_it(capsys: pytest.CaptureFixture[str]) -> None:
