@@ -204,7 +204,8 @@ def accept(copy: Doctored, **fields: str) -> None:
 
 
 def test_sources_that_only_code_cites_are_cited_there() -> None:
-    code = "\n".join(path.read_text(encoding="utf-8") for path in DATA.parents[1].glob("*/**/*.py"))
+    ours = (DATA.parents[1] / name for name in ("assistant", "knowledge", "speech", "tests"))
+    code = "\n".join(path.read_text(encoding="utf-8") for folder in ours for path in folder.rglob("*.py"))
     for item in read_exceptions(DATA):
         if item.rule == "source-used":
             cited = f"ource: {item.entry.removeprefix('source:')}"
