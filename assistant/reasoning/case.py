@@ -9,6 +9,7 @@ from functools import cached_property
 from knowledge.models.signature import Device
 
 from .belief import Belief, form_belief
+from .choice import information
 from .circuit import Floats
 from .evidence import Evidence, History, Repaired
 from .gauges.derive import Derived, derived_evidence
@@ -53,6 +54,11 @@ class Case:
     def probability(self) -> Floats:
         """(H,) posterior."""
         return self.belief.probability
+
+    @cached_property
+    def bits(self) -> dict[str, float]:
+        """Check -> expected bits about which repair is needed; the same for every choice made in this case."""
+        return information(self.tables, self.probability)
 
     @property
     def fits(self) -> tuple[tuple[Evidence, Fit], ...]:

@@ -16,7 +16,7 @@ from knowledge.models.safety import Stop
 
 from .belief import updated
 from .case import Case
-from .choice import Standing, by_bits_per_minute, information, may_change, minutes_for, saving
+from .choice import Standing, by_bits_per_minute, may_change, minutes_for, saving
 from .confirming import Confirmation, confirmation, confirming_power, main_faults
 from .conflict import conflicts
 from .evidence import Evidence
@@ -92,7 +92,7 @@ class Decider:
 
     @cached_property
     def bits(self) -> dict[str, float]:
-        return information(self.tables, self.case.probability)
+        return self.case.bits
 
     def _check(self, name: str, because: str = "", *, retake: bool = False) -> CheckNext:
         others = [other for other in self._ranked if other != name][:ALTERNATIVES]

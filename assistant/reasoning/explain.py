@@ -29,7 +29,7 @@ REMAINING = 4
 
 def leading_row(case: Case, faults: tuple[str, ...]) -> int:
     """Return the likeliest hypothesis that is one of these faults alone, or all of them together."""
-    rows = [h for h, row in enumerate(case.tables.rows) if len(row.faults) == 1 and row.faults[0] in faults]
+    rows = [int(h) for fault in faults for h in np.flatnonzero(case.tables.alone[fault])]
     rows += [case.tables.row_of[faults]] if faults in case.tables.row_of else []
     return max(rows, key=lambda h: case.probability[h])
 
@@ -105,11 +105,12 @@ def exclusions(case: Case) -> tuple[str, ...]:
     tables, kb = case.tables, case.tables.kb
     start = tables.has_fault @ tables.prior
     by: dict[Evidence, list[str]] = {}
+    best = [float(fit.total.max()) for _, fit in case.fits]
     for f, fault in enumerate(tables.fault_ids):
         if case.fault_probability[fault] >= RULED_OUT * start[f] or not case.fits:
             continue
         row = tables.row_of[(fault,)]
-        support = [(float(fit.total[row] / fit.total.max()), e) for e, fit in case.fits]
+        support = [(float(fit.total[row]) / top, e) for (e, fit), top in zip(case.fits, best, strict=True)]
         least, evidence = min(support, key=lambda pair: pair[0])
         if least < 1.0 / SPEAKS:
             by.setdefault(evidence, []).append(kb.faults[fault].name)
