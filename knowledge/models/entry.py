@@ -19,7 +19,6 @@ class Closed(BaseModel):
         frozen=True,
         strict=True,
         str_strip_whitespace=True,
-        use_attribute_docstrings=True,
     )
 
 
