@@ -29,7 +29,7 @@ VARIABLE = "PADSIDE_{}"
 class Settings(BaseModel):
     """What a technician may choose."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+    model_config = ConfigDict(frozen=True, extra="forbid")
 
     theme: Literal["sunlight", "night"] = "sunlight"
     """Colours of the screen: black on white for the sun, white on black for the night."""

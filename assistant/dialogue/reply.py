@@ -6,7 +6,7 @@ from pydantic import BaseModel, ConfigDict
 
 
 class Part(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+    model_config = ConfigDict(frozen=True, extra="forbid")
 
 
 class HeardItem(Part):

@@ -37,7 +37,7 @@ OpenKind = Literal[
 class Section(BaseModel):
     """A frozen, closed part of the note."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+    model_config = ConfigDict(frozen=True, extra="forbid")
 
 
 class PlateLine(Section):

@@ -16,7 +16,7 @@ SCHEMA_VERSION = 1
 class Event(BaseModel):
     """Head of every event."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+    model_config = ConfigDict(frozen=True, extra="forbid")
 
     v: int = SCHEMA_VERSION
     seq: int = 0
