@@ -60,7 +60,12 @@ class Desk:
 
     @property
     def kb(self) -> KnowledgeBase:
-        """The knowledge that the visit is worked with."""
+        """The knowledge that the visit is worked with, narrowed to its unit."""
+        return self._engine.view(self._visit.state)
+
+    @property
+    def taught(self) -> KnowledgeBase:
+        """All knowledge, whatever the unit: the recogniser learns its words before anything is said of the unit."""
         return self._engine.kb
 
     @property
@@ -70,7 +75,7 @@ class Desk:
 
     def expecting(self) -> Context:
         """Return what the conversation expects to hear next: the pending question, the plate, the last note."""
-        return language_context(self._visit.state, self._visit.events, self._engine.kb, spoken=True)
+        return language_context(self._visit.state, self._visit.events, self.kb, spoken=True)
 
     def greet(self) -> Reply:
         """Return the first words of a new or resumed visit."""
@@ -87,7 +92,7 @@ class Desk:
     def write_note(self) -> tuple[Path, ...]:
         """Write the job note in every format; raises SaveError where that fails."""
         note = build_note(
-            self._visit.state, self._visit.events, self._engine.kb, made_at=self._clock(), units=self._engine.units
+            self._visit.state, self._visit.events, self.kb, made_at=self._clock(), units=self._engine.units
         )
         return write_note(note, self._notes_folder, NOTE_FORMATS)
 
@@ -117,7 +122,7 @@ class Desk:
             self._log.append(self._unsaved)
         except LogWriteError as error:
             count = len({event.note for event in self._unsaved})
-            words = sentence(self._engine.kb, "not_saved_yet", signal="warning", because=error, count=count)
+            words = sentence(self.kb, "not_saved_yet", signal="warning", because=error, count=count)
             self.save_problem = words.screen
             return [words]
         self._unsaved = ()
@@ -127,8 +132,8 @@ class Desk:
         try:
             paths = self.write_note()
         except SaveError as error:
-            return sentence(self._engine.kb, "cannot_save", signal="warning", because=error)
-        return sentence(self._engine.kb, "note_written", paths=", ".join(str(path) for path in paths))
+            return sentence(self.kb, "cannot_save", signal="warning", because=error)
+        return sentence(self.kb, "note_written", paths=", ".join(str(path) for path in paths))
 
 
 def with_words(reply: Reply, said: list[Said]) -> Reply:

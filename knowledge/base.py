@@ -61,6 +61,7 @@ from .models.vocabulary import (
     SubjectFile,
 )
 from .reader import line_of, read_model
+from .variants import Configuration
 
 DATA = Path(__file__).parent / "data"
 
@@ -118,6 +119,8 @@ class KnowledgeBase:
     """First 12 hex digits of the hash over all files: two runs with the same version know the same."""
     files: Mapping[str, Path]
     """``kind:id`` -> the file that defines it, for messages; a single entry (``particles``) has no id."""
+    configuration: Configuration | None = None
+    """The unit that it was narrowed to, see ``narrowing.configured``; None = all that is known of any."""
 
     @cached_property
     def checks_about(self) -> Mapping[tuple[str, str | None], tuple[Check, ...]]:

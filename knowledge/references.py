@@ -13,7 +13,9 @@ from .models.entry import PowerNeed
 from .models.unit import UnitKind
 from .models.visit import Phase
 from .reader import Loc, line_in_entry
-from .uses import Use, uses
+from .unit_parts import conditions, every_consequence, every_part
+from .use import Use
+from .uses import uses
 
 if TYPE_CHECKING:
     from .base import KnowledgeBase
@@ -88,6 +90,7 @@ def definitions(kb: KnowledgeBase) -> dict[str, Collection[str]]:
     made = {f"{fact}.{value}" for fault in kb.faults.values() for fact, value in fault.facts.items()}
     for unit in kb.units.values():
         known.update(_unit_parts(unit, made))
+    known["choice or kind of unit"] = conditions(kb)
     return known
 
 
@@ -108,10 +111,9 @@ def place_of(kb: KnowledgeBase, kind: str, entry_id: str, loc: Loc = ()) -> tupl
 
 
 def _unit_parts(unit: UnitKind, made: set[str]) -> Iterator[tuple[str, Collection[str]]]:
-    motors = {element.motor for element in unit.elements if element.motor}
-    yield f"node of {unit.id}", unit.nodes
-    yield f"element of {unit.id}", {element.id for element in unit.elements}
-    yield f"coil of {unit.id}", {element.id for element in unit.elements if element.kind == "coil"}
+    motors = every_part(unit, "motor")
+    for target in ("node", "element", "coil"):
+        yield f"{target} of {unit.id}", every_part(unit, target)
     yield f"situation of {unit.id}", {situation.id for situation in unit.situations}
     yield f"motor of {unit.id}", motors
     moving = {f"{motor}.{word}" for motor in motors for word in MOTOR_FACTS}
@@ -124,7 +126,7 @@ def _asked_facts(kb: KnowledgeBase) -> Iterator[str]:
             for answer in check.answers:
                 yield f"{check.measure.fact}.{answer.outcome}"
     for unit in kb.units.values():
-        for effect in unit.consequences:
+        for effect in every_consequence(unit):
             for word in effect.when:
                 yield word.removeprefix("not ")
 

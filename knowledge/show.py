@@ -13,7 +13,8 @@ from .base import KnowledgeBase
 from .errors import KnowledgeError
 from .models.source import Known
 from .references import SECTIONS, entries, place_of
-from .uses import Use, uses
+from .use import Use
+from .uses import uses
 
 MARKERS = {
     Known.OPENED: "read",

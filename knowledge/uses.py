@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
 from .models.check import Amps, Check, Microfarad, Ohms, Residual, Sense, Volts
+from .models.entry import Fitted
 from .models.fault import Fault
 from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
 from .models.safety import Stop
-from .models.unit import UnitKind
 from .reader import Loc
+from .unit_parts import holders
+from .unit_uses import fitted_uses, unit_uses
+from .use import Use, each, many
 
 if TYPE_CHECKING:
     from .base import KnowledgeBase
@@ -33,22 +36,18 @@ ANNOUNCED = {"safety": "step", "repair_done": "repair", "tool": "tool", "hazard"
 """Kind of an intent -> kind of the id in its ``about``; the other kinds name answers and requests."""
 
 
-class Use(NamedTuple):
-    """One id named by one entry."""
-
-    kind: str
-    """Kind of the entry that names it: ``check``; ``reasoning`` and ``power_rules`` have no id."""
-    id: str
-    loc: Loc
-    """Field inside the entry."""
-    target: str
-    """Kind of thing named: ``limit``, ``node of split_psc_240``, ``outcome of look_fan``."""
-    value: str
-
-
 def uses(kb: KnowledgeBase) -> Iterator[Use]:
     """Yield every use of an id in the whole knowledge, defined or not."""
     yield from _vocabulary(kb)
+    fitted: dict[str, Iterable[Fitted]] = {
+        "subject": kb.subjects.values(),
+        "check": kb.checks.values(),
+        "fault": kb.faults.values(),
+        "repair": kb.repairs.values(),
+    }
+    for kind, listed in fitted.items():
+        for entry in listed:
+            yield from fitted_uses(kind, entry)
     for check in kb.checks.values():
         yield from _check(kb, check)
     for fault in kb.faults.values():
@@ -58,7 +57,7 @@ def uses(kb: KnowledgeBase) -> Iterator[Use]:
     yield from _limits(kb)
     yield from _calculations(kb)
     for unit in kb.units.values():
-        yield from _unit(unit)
+        yield from unit_uses(unit)
     yield from _visit(kb)
     yield from _reasoning(kb)
     yield from _signatures(kb)
@@ -77,35 +76,24 @@ def _sourced(kind: str, model: BaseModel, loc: Loc = ()) -> Iterator[Use]:
                 yield from _sourced(kind, part, (*loc, name, place) if isinstance(value, tuple) else (*loc, name))
 
 
-def _each(kind: str, entry_id: str, target: str, named: Iterable[tuple[Loc, str | None]]) -> Iterator[Use]:
-    for loc, value in named:
-        if value is not None:
-            yield Use(kind, entry_id, loc, target, value)
-
-
-def _many(field: str, values: Iterable[str]) -> Iterator[tuple[Loc, str]]:
-    for place, value in enumerate(values):
-        yield (field, place), value
-
-
 def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
     for quantity in kb.quantities.values():
         yield Use("quantity", quantity.id, ("source",), "source", quantity.source)
     for subject in kb.subjects.values():
-        yield from _each("subject", subject.id, "subject", [(("part_of",), subject.part_of)])
-        yield from _each("subject", subject.id, "quantity", _many("quantities", subject.quantities))
-        yield from _each("subject", subject.id, "subject", _many("stands_for", subject.stands_for))
-        yield from _each("subject", subject.id, "subject", _many("whole_of", subject.whole_of))
-        yield from _each("subject", subject.id, "state", _many("whole_states", subject.whole_states))
-        yield from _each("subject", subject.id, "subject", _many("one_of", subject.one_of))
+        yield from each("subject", subject.id, "subject", [(("part_of",), subject.part_of)])
+        yield from each("subject", subject.id, "quantity", many("quantities", subject.quantities))
+        yield from each("subject", subject.id, "subject", many("stands_for", subject.stands_for))
+        yield from each("subject", subject.id, "subject", many("whole_of", subject.whole_of))
+        yield from each("subject", subject.id, "state", many("whole_states", subject.whole_states))
+        yield from each("subject", subject.id, "subject", many("one_of", subject.one_of))
     for state in kb.states.values():
-        yield from _each("state", state.id, "state", [(("opposite",), state.opposite)])
-        yield from _each("state", state.id, "subject", _many("subjects", state.subjects))
+        yield from each("state", state.id, "state", [(("opposite",), state.opposite)])
+        yield from each("state", state.id, "subject", many("subjects", state.subjects))
     for intent in kb.intents.values():
         if intent.kind in ANNOUNCED:
-            yield from _each("intent", intent.id, ANNOUNCED[intent.kind], [(("about",), intent.about)])
-        yield from _each("intent", intent.id, "subject", _many("on", intent.on))
-        yield from _each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
+            yield from each("intent", intent.id, ANNOUNCED[intent.kind], [(("about",), intent.about)])
+        yield from each("intent", intent.id, "subject", many("on", intent.on))
+        yield from each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
     for complaint in kb.complaints.values():
         yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)
         for about, states in complaint.found.items():
@@ -124,23 +112,22 @@ def _outcomes(kind: str, entry_id: str, field: str, by_check: dict[str, tuple[st
 def _check(kb: KnowledgeBase, check: Check) -> Iterator[Use]:
     here = ("check", check.id)
     yield Use(*here, ("about",), "subject", check.about)
-    yield from _each(*here, "subject", _many("also_about", check.also_about))
-    yield from _each(*here, "quantity", [(("quantity",), check.quantity)])
-    yield from _each(*here, "limit", [(("limit",), check.limit)])
-    yield from _each(*here, "tool", _many("tools", check.tools))
-    yield from _each(*here, "caution", _many("cautions", check.cautions))
+    yield from each(*here, "subject", many("also_about", check.also_about))
+    yield from each(*here, "quantity", [(("quantity",), check.quantity)])
+    yield from each(*here, "limit", [(("limit",), check.limit)])
+    yield from each(*here, "tool", many("tools", check.tools))
+    yield from each(*here, "caution", many("cautions", check.cautions))
     yield Use(*here, ("source",), "source", check.source)
     yield Use(*here, ("setup",), "set-up with a cost", check.setup)
     for place, answer in enumerate(check.answers):
         for nth, state in enumerate(answer.states):
             yield Use(*here, ("answers", place, "states", nth), "state", state)
     for field, meant in (("yes", check.yes), ("no", check.no)):
-        yield from _each(*here, f"outcome of {check.id}", _many(field, meant))
-    for unit in kb.units:  # a check is for every kind of unit until a kind says otherwise
-        yield from _measured(check, unit)
+        yield from each(*here, f"outcome of {check.id}", many(field, meant))
+    yield from _measured(kb, check)
 
 
-def _measured(check: Check, unit: str) -> Iterator[Use]:
+def _measured(kb: KnowledgeBase, check: Check) -> Iterator[Use]:
     measure = check.measure
     named: list[tuple[str, Loc, str]] = []
     if isinstance(measure, Volts | Ohms):
@@ -154,21 +141,26 @@ def _measured(check: Check, unit: str) -> Iterator[Use]:
     if isinstance(measure, Ohms):
         named += [("element", ("leads_off", place), lead) for place, lead in enumerate(measure.leads_off)]
     for target, loc, value in named:
-        yield Use("check", check.id, ("measure", *loc), f"{target} of {unit}", value)
+        yield from _of_units(kb, check.id, ("measure", *loc), target, value)
     if isinstance(measure, Residual):
         yield from _residual(check.id, measure)
     if isinstance(measure, Sense):
-        yield from _each("check", check.id, "gate", [(("measure", "gate"), measure.gate)])
-        yield from _each("check", check.id, "computed fact", [(("measure", "fact"), measure.fact)])
+        yield from each("check", check.id, "gate", [(("measure", "gate"), measure.gate)])
+        yield from each("check", check.id, "computed fact", [(("measure", "fact"), measure.fact)])
         for outcome in measure.normally:
             yield Use("check", check.id, ("measure", "normally", outcome), f"outcome of {check.id}", outcome)
+
+
+def _of_units(kb: KnowledgeBase, check: str, loc: Loc, target: str, value: str) -> Iterator[Use]:
+    for unit in holders(kb, target, value):  # a check is for the kinds that have what it measures
+        yield Use("check", check, loc, f"{target} of {unit}", value)
 
 
 def _residual(check: str, how: Residual) -> Iterator[Use]:
     yield Use("check", check, ("measure", "gate"), "gate", how.gate)
     for field in ("inputs", "orifice_inputs", "sharper", "only_without"):
-        listed = _many(field, getattr(how, field))
-        yield from _each("check", check, "check", ((("measure", *loc), name) for loc, name in listed))
+        listed = many(field, getattr(how, field))
+        yield from each("check", check, "check", ((("measure", *loc), name) for loc, name in listed))
     for shown, saved in how.instead.items():
         yield Use("check", check, ("measure", "instead", shown), "check", shown)
         for nth, name in enumerate(saved):
@@ -178,11 +170,11 @@ def _residual(check: str, how: Residual) -> Iterator[Use]:
 def _fault(kb: KnowledgeBase, fault: Fault) -> Iterator[Use]:
     here = ("fault", fault.id)
     yield Use(*here, ("part",), "subject", fault.part)
-    yield from _each(*here, "signature", [(("signature",), fault.signature)])
+    yield from each(*here, "signature", [(("signature",), fault.signature)])
     yield Use(*here, ("repair",), "repair", fault.repair)
     yield Use(*here, ("prior_source",), "source", fault.prior_source)
     for place, change in enumerate(fault.sets):
-        for unit in kb.units:
+        for unit in holders(kb, "element", change.element):
             yield Use(*here, ("sets", place, "element"), f"element of {unit}", change.element)
     for fact, value in fault.facts.items():
         yield Use(*here, ("facts", fact), "fact that a check or consequence asks for", f"{fact}.{value}")
@@ -192,20 +184,20 @@ def _fault(kb: KnowledgeBase, fault: Fault) -> Iterator[Use]:
 def _repairs(kb: KnowledgeBase) -> Iterator[Use]:
     for repair in kb.repairs.values():
         here = ("repair", repair.id)
-        yield from _each(*here, "subject", [(("part",), repair.part)])
-        yield from _each(*here, "check", _many("confirm", repair.confirm))
+        yield from each(*here, "subject", [(("part",), repair.part)])
+        yield from each(*here, "check", many("confirm", repair.confirm))
         for check, given in repair.given.items():
             yield Use(*here, ("given", check), f"confirming check of {repair.id}", check)
-            yield from _each(*here, "check", ((("given", check, n), one) for n, one in enumerate(given)))
-        yield from _each(*here, "caution", _many("cautions", repair.cautions))
+            yield from each(*here, "check", ((("given", check, n), one) for n, one in enumerate(given)))
+        yield from each(*here, "caution", many("cautions", repair.cautions))
         yield Use(*here, ("source",), "source", repair.source)
 
 
 def _safety(kb: KnowledgeBase) -> Iterator[Use]:
     for step in kb.steps.values():
-        yield from _each("step", step.id, "quantity", [(("reading",), step.reading)])
-        yield from _each("step", step.id, "subject", [(("about",), step.about)])
-        yield from _each("step", step.id, "subject", _many("also_about", step.also_about))
+        yield from each("step", step.id, "quantity", [(("reading",), step.reading)])
+        yield from each("step", step.id, "subject", [(("about",), step.about)])
+        yield from each("step", step.id, "subject", many("also_about", step.also_about))
         yield Use("step", step.id, ("source",), "source", step.source)
     for caution in kb.cautions.values():
         yield Use("caution", caution.id, ("source",), "source", caution.source)
@@ -218,10 +210,10 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
         yield from _stop(stop)
     rules = kb.power_rules
     single = ("power_rules", "")
-    yield from _each(*single, "subject", _many("running_subjects", rules.running_subjects))
-    yield from _each(*single, "state", _many("running_states", rules.running_states))
-    yield from _each(*single, "subject", _many("fed_from_indoors", rules.fed_from_indoors))
-    yield from _each(*single, "subject", _many("control_circuit", rules.control_circuit))
+    yield from each(*single, "subject", many("running_subjects", rules.running_subjects))
+    yield from each(*single, "state", many("running_states", rules.running_states))
+    yield from each(*single, "subject", many("fed_from_indoors", rules.fed_from_indoors))
+    yield from each(*single, "subject", many("control_circuit", rules.control_circuit))
     for nth, together in enumerate(rules.any_order):
         for place, step_id in enumerate(together):
             yield Use(*single, ("any_order", nth, place), "step", step_id)
@@ -230,12 +222,12 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
 
 def _stop(stop: Stop) -> Iterator[Use]:
     here = ("stop", stop.id)
-    yield from _each(*here, "check", [(("check",), stop.check), (("retest",), stop.retest)])
-    yield from _each(*here, "check", _many("also_retests", stop.also_retests))
-    yield from _each(*here, "subject", [(("about",), stop.about)])
-    yield from _each(*here, "state", _many("states", stop.states))
-    yield from _each(*here, "repair", [(("repeats_repair",), stop.repeats_repair)])
-    yield from _each(*here, f"outcome of {stop.retest}", _many("retest_outcomes", stop.retest_outcomes))
+    yield from each(*here, "check", [(("check",), stop.check), (("retest",), stop.retest)])
+    yield from each(*here, "check", many("also_retests", stop.also_retests))
+    yield from each(*here, "subject", [(("about",), stop.about)])
+    yield from each(*here, "state", many("states", stop.states))
+    yield from each(*here, "repair", [(("repeats_repair",), stop.repeats_repair)])
+    yield from each(*here, f"outcome of {stop.retest}", many("retest_outcomes", stop.retest_outcomes))
     yield Use(*here, ("source",), "source", stop.source)
 
 
@@ -243,30 +235,30 @@ def _limits(kb: KnowledgeBase) -> Iterator[Use]:
     for limit in kb.limits.values():
         here = ("limit", limit.id)
         yield Use(*here, ("quantity",), "quantity", limit.quantity)
-        yield from _each(*here, "plate item", _many("needs_plate", limit.needs_plate))
-        yield from _each(*here, "plate item", _many("optional_plate", limit.optional_plate))
-        yield from _each(*here, "plate item", ((("defaults", item), item) for item in limit.defaults))
-        yield from _each(*here, "plate item", ((("ranges", item), item) for item in limit.ranges))
+        yield from each(*here, "plate item", many("needs_plate", limit.needs_plate))
+        yield from each(*here, "plate item", many("optional_plate", limit.optional_plate))
+        yield from each(*here, "plate item", ((("defaults", item), item) for item in limit.defaults))
+        yield from each(*here, "plate item", ((("ranges", item), item) for item in limit.ranges))
         for given, checks in limit.uses.items():
             for place, check in enumerate(checks):
                 yield Use(*here, ("uses", given, place), "check", check)
-        yield from _each(*here, "table", [(("table",), limit.table)])
-        yield from _each(*here, "source", _many("sources", limit.sources))
+        yield from each(*here, "table", [(("table",), limit.table)])
+        yield from each(*here, "source", many("sources", limit.sources))
 
 
 def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
     for called in kb.calculation_words.values():
         here = ("calculation_words", called.id)
         yield Use(*here, ("id",), "calculation", called.id)
-        yield from _each(*here, "calculation input", [(("own",), called.own)])
-        yield from _each(*here, "plate item", [(("governed_by",), called.governed_by)])
+        yield from each(*here, "calculation input", [(("own",), called.own)])
+        yield from each(*here, "plate item", [(("governed_by",), called.governed_by)])
     for named in kb.input_words.values():
         yield Use("input_words", named.id, ("id",), "calculation input", named.id)
-        yield from _each("input_words", named.id, "subject", _many("readings", named.readings))
+        yield from each("input_words", named.id, "subject", many("readings", named.readings))
     for nth, pair in enumerate(kb.asking.ascending):
-        yield from _each("asking", "", "calculation input", _many_in("ascending", nth, pair))
-    yield from _each("asking", "", "plate item", [(("marked", "volts"), kb.asking.marked.volts)])
-    yield from _each("asking", "", "plate item", _many("sections", kb.asking.marked.sections))
+        yield from each("asking", "", "calculation input", _many_in("ascending", nth, pair))
+    yield from each("asking", "", "plate item", [(("marked", "volts"), kb.asking.marked.volts)])
+    yield from each("asking", "", "plate item", many("sections", kb.asking.marked.sections))
     for nth, unit in enumerate(kb.asking.units):
         yield Use("asking", "", ("units", nth, "quantity"), "quantity", unit.quantity)
 
@@ -280,72 +272,54 @@ def _calculations(kb: KnowledgeBase) -> Iterator[Use]:
     for calculation in kb.calculations.values():
         here = ("calculation", calculation.id)
         yield Use(*here, ("quantity",), "quantity", calculation.quantity)
-        yield from _each(*here, "table", [(("table",), calculation.table)])
-        yield from _each(*here, "limit", [(("limit",), calculation.limit)])
-        yield from _each(*here, "caution", _many("cautions", calculation.cautions))
-        yield from _each(*here, "source", _many("sources", calculation.sources))
-        yield from _each(*here, "limit", ((("limit_by", choice), to) for choice, to in calculation.limit_by.items()))
-        yield from _each(*here, "calculation input", _many("needs", calculation.needs))
-        yield from _each(*here, "calculation input", _many("may", calculation.may))
-        yield from _each(*here, "calculation input", ((("conditions", name), name) for name in calculation.conditions))
+        yield from each(*here, "table", [(("table",), calculation.table)])
+        yield from each(*here, "limit", [(("limit",), calculation.limit)])
+        yield from each(*here, "caution", many("cautions", calculation.cautions))
+        yield from each(*here, "source", many("sources", calculation.sources))
+        yield from each(*here, "limit", ((("limit_by", choice), to) for choice, to in calculation.limit_by.items()))
+        yield from each(*here, "calculation input", many("needs", calculation.needs))
+        yield from each(*here, "calculation input", many("may", calculation.may))
+        yield from each(*here, "calculation input", ((("conditions", name), name) for name in calculation.conditions))
     for given in kb.calculation_inputs.values():
         here = ("calculation_input", given.id)
-        yield from _each(*here, "quantity", [(("quantity",), given.quantity)])
-        yield from _each(*here, "plate item", [(("plate",), given.plate)])
-        yield from _each(*here, "calculation input", _many("instead_of", given.instead_of))
+        yield from each(*here, "quantity", [(("quantity",), given.quantity)])
+        yield from each(*here, "plate item", [(("plate",), given.plate)])
+        yield from each(*here, "calculation input", many("instead_of", given.instead_of))
         yield Use(*here, ("source",), "source", given.source)
     yield from _asked_for(kb)
     for table in kb.tables.values():
-        yield from _each("table", table.id, "source", _many("sources", table.sources))
+        yield from each("table", table.id, "source", many("sources", table.sources))
     for refrigerant in kb.refrigerants.values():
-        yield from _each("refrigerant", refrigerant.id, "source", _many("sources", refrigerant.sources))
+        yield from each("refrigerant", refrigerant.id, "source", many("sources", refrigerant.sources))
     for saturation in kb.saturation.values():
         yield Use("saturation", saturation.id, ("id",), "refrigerant", saturation.id)
         yield Use("saturation", saturation.id, ("source",), "source", saturation.source)
 
 
-def _unit(unit: UnitKind) -> Iterator[Use]:
-    here = ("unit", unit.id)
-    yield from _each(*here, "source", _many("sources", unit.sources))
-    for place, element in enumerate(unit.elements):
-        spot: Loc = ("elements", place)
-        for end in ("a", "b", "c", "d"):
-            yield from _each(*here, f"node of {unit.id}", [((*spot, end), getattr(element, end))])
-        yield from _each(*here, f"coil of {unit.id}", [((*spot, "by"), element.by)])
-        yield Use(*here, (*spot, "source"), "source", element.source)
-    for place, effect in enumerate(unit.consequences):
-        spot = ("consequences", place)
-        yield Use(*here, (*spot, "opens"), f"element of {unit.id}", effect.opens)
-        yield Use(*here, (*spot, "source"), "source", effect.source)
-        for nth, word in enumerate(effect.when):
-            fact = word.removeprefix("not ")
-            yield Use(*here, (*spot, "when", nth), f"fact made by a fault or motor of {unit.id}", fact)
-
-
 def _visit(kb: KnowledgeBase) -> Iterator[Use]:
     for item in kb.plate_items.values():
         here = ("plate_item", item.id)
-        yield from _each(*here, "quantity", [(("quantity",), item.quantity)])
-        yield from _each(*here, "subject", [(("subject",), item.subject)])
+        yield from each(*here, "quantity", [(("quantity",), item.quantity)])
+        yield from each(*here, "subject", [(("subject",), item.subject)])
         yield Use(*here, ("source",), "source", item.source)
     for wait in kb.waits.values():
         yield Use("wait", wait.id, ("about",), "subject", wait.about)
         yield Use("wait", wait.id, ("source",), "source", wait.source)
     for proof in kb.close_out.values():
         here = ("close_out", proof.id)
-        yield from _each(*here, "check", [(("check",), proof.check)])
+        yield from each(*here, "check", [(("check",), proof.check)])
         for check, outcome in proof.good_when.items():
             yield Use(*here, ("good_when", check), "check", check)
             yield Use(*here, ("good_when", check), f"outcome of {check}", outcome)
         for check, outcome in proof.or_when.items():
             yield Use(*here, ("or_when", check), "check", check)
             yield Use(*here, ("or_when", check), f"outcome of {check}", outcome)
-        yield from _each(*here, "step", _many("steps_done", proof.steps_done))
-        yield from _each(*here, "step", _many("steps_undone", proof.steps_undone))
-        yield from _each(*here, "subject", [(("about",), proof.about)])
-        yield from _each(*here, "check", _many("reads", proof.reads))
-        yield from _each(*here, "quantity", [(("quantity",), proof.quantity)])
-        yield from _each(*here, "limit", [(("limit",), proof.limit)])
+        yield from each(*here, "step", many("steps_done", proof.steps_done))
+        yield from each(*here, "step", many("steps_undone", proof.steps_undone))
+        yield from each(*here, "subject", [(("about",), proof.about)])
+        yield from each(*here, "check", many("reads", proof.reads))
+        yield from each(*here, "quantity", [(("quantity",), proof.quantity)])
+        yield from each(*here, "limit", [(("limit",), proof.limit)])
         yield Use(*here, ("source",), "source", proof.source)
 
 
@@ -358,13 +332,13 @@ def _reasoning(kb: KnowledgeBase) -> Iterator[Use]:
     for place, scale in enumerate(settings.plate_scales):
         spot: Loc = ("plate_scales", place)
         yield Use(*single, (*spot, "plate"), "plate item", scale.plate)
-        yield from _each(*single, "check", (((*spot, "checks", n), c) for n, c in enumerate(scale.checks)))
+        yield from each(*single, "check", (((*spot, "checks", n), c) for n, c in enumerate(scale.checks)))
 
 
 def _fact_rules(kb: KnowledgeBase) -> Iterator[Use]:
     for fact, rule in kb.reasoning.facts.items():
-        for unit in kb.units:
-            for target, field, value in _parts(rule):
+        for target, field, value in _parts(rule):
+            for unit in holders(kb, target, value):
                 yield Use("reasoning", "", ("facts", fact, field), f"{target} of {unit}", value)
         for check in kb.checks.values():
             if isinstance(check.measure, Sense) and check.measure.fact == fact:
@@ -410,7 +384,7 @@ def _signatures(kb: KnowledgeBase) -> Iterator[Use]:
     listed = kb.signatures
     single = ("signatures", "")
     yield Use(*single, ("source",), "source", listed.source)
-    yield from _each(*single, "source", _many("sources", listed.sources))
+    yield from each(*single, "source", many("sources", listed.sources))
     yield Use(*single, ("device_check",), "check", listed.device_check)
     for outcome in listed.device_outcomes:
         yield Use(*single, ("device_outcomes", outcome), f"outcome of {listed.device_check}", outcome)
@@ -420,6 +394,6 @@ def _signatures(kb: KnowledgeBase) -> Iterator[Use]:
             yield Use(*single, (*spot, "check"), "check", gate.check)
             for nth, outcome in enumerate(gate.outcomes):
                 yield Use(*single, (*spot, "outcomes", nth), f"outcome of {gate.check}", outcome)
-    yield from _each(*single, "check", _many("amps_checks", listed.amps_checks))
+    yield from each(*single, "check", many("amps_checks", listed.amps_checks))
     for refrigerant in listed.target.discharge_extra_f:
         yield Use(*single, ("target", "discharge_extra_f", refrigerant), "refrigerant", refrigerant)

@@ -14,11 +14,12 @@ from assistant.dialogue.sentences import sentence
 from assistant.language.models import Understood
 from assistant.language.understand import understand
 from assistant.reasoning.diagnosis import Diagnosis
-from assistant.reasoning.tables import Tables, compile_tables
 from assistant.session import events as e
 from assistant.session.fold import Visit
+from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 
+from .building import ask_built
 from .context import language_context
 from .draft import Draft
 from .heard_data import as_data
@@ -27,6 +28,7 @@ from .interpret import take_note
 from .planning import plan_next
 from .respond import build_reply
 from .stopping import raise_stops
+from .views import Views
 
 Clock = Callable[[], datetime]
 
@@ -43,7 +45,7 @@ class Turn:
 
 
 class Engine:
-    """Turns notes into turns. Holds knowledge and tables, no visit."""
+    """Turns notes into turns. Holds knowledge, narrowed to the units it meets, and tables, no visit."""
 
     def __init__(
         self, kb: KnowledgeBase, clock: Clock, program: str, cache_dir: Path | None = None, units: System = "us"
@@ -52,8 +54,7 @@ class Engine:
         self.units = units
         self._clock = clock
         self._program = program
-        self._cache_dir = cache_dir
-        self._tables: dict[str, Tables] = {}
+        self._views = Views(kb, cache_dir)
 
     def open(self, visit_id: str, unit_kind: str) -> Turn:
         """Begin a new visit."""
@@ -66,6 +67,7 @@ class Engine:
             program=self._program,
         )
         draft.remarks.append(sentence(self.kb, "welcome", visit=visit_id))
+        draft.kb = self.view(draft.state)
         return self._finish(draft)
 
     def resume(self, visit: Visit, unfinished: Sequence[e.AnyEvent] = ()) -> Turn:
@@ -73,7 +75,7 @@ class Engine:
 
         ``unfinished``: events of a turn that was saved only in part; the stops they should have raised are raised now.
         """
-        draft = Draft(self.kb, visit, self._clock(), visit.state.note, self.units)
+        draft = Draft(self.view(visit.state), visit, self._clock(), visit.state.note, self.units)
         draft.emit(e.VisitResumed, knowledge=self.kb.version, program=self._program)
         draft.remark("welcome_back", signal="warning", visit=visit.state.visit)
         for event in unfinished:
@@ -89,23 +91,23 @@ class Engine:
     ) -> Turn:
         """Take one note of the technician."""
         spoken = source == "spoken"
-        context = language_context(visit.state, visit.events, self.kb, spoken=spoken, confidence=confidence)
-        understood = understand(text, self.kb, context)
+        kb = self.view(visit.state)
+        context = language_context(visit.state, visit.events, kb, spoken=spoken, confidence=confidence)
+        understood = understand(text, kb, context)
         note = visit.state.note + 1
-        draft = Draft(self.kb, visit, self._clock(), note, self.units, spoken, understood.text)
+        draft = Draft(kb, visit, self._clock(), note, self.units, spoken, understood.text)
         self._log_note(draft, understood, source, confidence)
         if understood.problem is not None:
             draft.remark("note_problem", signal="notice", problem=understood.problem)
         else:
             draft.not_understood.extend(understood.not_understood)
         take_note(draft, understood.heard)
+        draft.kb = self.view(draft.state)
         return self._finish(draft)
 
-    def tables(self, unit_kind: str) -> Tables:
-        """Return the tables of a kind of unit, made once."""
-        if unit_kind not in self._tables:
-            self._tables[unit_kind] = compile_tables(self.kb, unit_kind, self._cache_dir)
-        return self._tables[unit_kind]
+    def view(self, state: VisitState) -> KnowledgeBase:
+        """Return the knowledge narrowed to the unit of a visit."""
+        return self._views.of(state)
 
     def _log_note(
         self,
@@ -127,6 +129,7 @@ class Engine:
         """Plan, log what is asked and answered, and build the reply."""
         diagnosis = self._diagnosis(draft)
         plan = plan_next(draft, diagnosis)
+        ask_built(draft, plan.check if not plan.missing and plan.proof is None else None)
         reply = build_reply(draft, plan, diagnosis)
         draft.emit(
             e.ReplyGiven,
@@ -141,4 +144,4 @@ class Engine:
     def _diagnosis(self, draft: Draft) -> Diagnosis | None:
         if draft.state.phase == "intake":
             return None  # nothing to reason about, and the first prompt comes at once
-        return diagnosis_of(draft.state, self.kb, self.tables(draft.state.unit_kind))
+        return diagnosis_of(draft.state, draft.kb, self._views.tables(draft.state))

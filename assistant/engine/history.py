@@ -56,13 +56,16 @@ def history_of(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaire
     The cost grows with checks and repairs, not with the length of the visit.
     """
     history: list[Evidence | Repaired] = []
+    has, repairable = set(kb.checks), set(kb.repairs)
     since = 0
     for repair, before in zip((*state.repairs, None), (*state.before_repairs, state.latest), strict=True):
         answers = before.values() if repair is not None else chain.from_iterable(state.takes.values())
         span = sorted((seen for seen in answers if seen.seq > since), key=lambda seen: seen.seq)
-        history += [evidence for evidence in (_evidence(seen, kb) for seen in span) if evidence is not None]
+        here = (seen for seen in span if seen.check in has)  # not what was asked of another way of building it
+        history += [evidence for evidence in (_evidence(seen, kb) for seen in here) if evidence is not None]
         if repair is not None:
-            history.append(Repaired(repair.repair))
+            if repair.repair in repairable:
+                history.append(Repaired(repair.repair))
             since = repair.seq
     return tuple(history)
 

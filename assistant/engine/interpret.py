@@ -9,6 +9,7 @@ from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
 from .answers import take_answer
+from .building import take_built
 from .calculating import take_up_again, waiting_calculation
 from .corrections import kept_after_correction
 from .draft import Draft
@@ -90,7 +91,7 @@ def _in_order(draft: Draft, items: Sequence[Heard]) -> list[Heard]:
     """Plate first, so that readings of the same note are judged by it; isolation before its proof; requests last."""
 
     def rank(item: Heard) -> tuple[int, int]:
-        if item.kind is Kind.PLATE:
+        if item.kind in {Kind.PLATE, Kind.BUILT}:
             return (0, 0)
         step = draft.kb.steps.get(item.about or "") if item.kind is Kind.SAFETY else None
         if step is not None and step.group == "isolate":
@@ -154,6 +155,7 @@ _TAKE: dict[Kind, Callable[[Draft, Heard], None]] = {
     Kind.READING: take_reading,
     Kind.FINDING: take_finding,
     Kind.PLATE: _take_plate_item,
+    Kind.BUILT: take_built,
     Kind.COMPLAINT: take_complaint,
     Kind.SAFETY: take_safety,
     Kind.POWER: take_power,

@@ -23,7 +23,7 @@ def header(record: Record) -> Header:
         place=_text(record, PLACE),
         model=_text(record, MODEL),
         refrigerant=_text(record, REFRIGERANT),
-        unit_kind=named(kb.units, state.unit_kind),
+        unit_kind=_built(record),
         opened=record.local(opened.at) if opened else None,
         closed=record.local(closed[0].at) if closed else None,
         closed_as=closed[0].outcome if closed else "",
@@ -32,6 +32,16 @@ def header(record: Record) -> Header:
         program=versions[-1].program if versions else "",
         knowledge=versions[-1].knowledge if versions else kb.version,
     )
+
+
+def _built(record: Record) -> str:
+    """Return the kind of unit, and what was told of how it is built."""
+    unit = record.kb.units.get(record.state.unit_kind)
+    if unit is None:
+        return record.state.unit_kind
+    told = record.state.built
+    choices = [choice.name for option in unit.options for choice in option.choices if told.get(option.id) == choice.id]
+    return ": ".join(filter(None, (unit.name, ", ".join(choices))))
 
 
 def plate(record: Record) -> tuple[PlateLine, ...]:

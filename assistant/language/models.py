@@ -16,6 +16,8 @@ class Kind(StrEnum):
     """A subject in a state: fan humming, lead burnt."""
     PLATE = "plate"
     """A value printed on the unit or a part."""
+    BUILT = "built"
+    """How the unit is built (``about`` = ``kind.`` and the kind of unit, or option, dot, choice)."""
     COMPLAINT = "complaint"
     SAFETY = "safety"
     """A safety step reported as done (``about`` = step id, ``value`` where it carries a reading)."""

@@ -26,11 +26,20 @@ def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
     for quantity in kb.quantities.values():
         for unit in quantity.units:
             yield from ((written, Meaning(Role.UNIT, quantity.id)) for written in unit.written)
+    yield from _built(kb)
     measured = {quantity for subject in kb.subjects.values() for quantity in subject.quantities}
     for quantity_id in sorted(measured):
         yield kb.quantities[quantity_id].name, Meaning(Role.QUANTITY, quantity_id)
         yield quantity_id.replace("_", " "), Meaning(Role.QUANTITY, quantity_id)
     yield from _particles(kb)
+
+
+def _built(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
+    for kind in kb.units.values():
+        yield from ((phrase, Meaning(Role.BUILT, f"kind.{kind.id}")) for phrase in kind.phrases)
+        for option in kind.options:
+            for choice in option.choices:
+                yield from ((phrase, Meaning(Role.BUILT, f"{option.id}.{choice.id}")) for phrase in choice.phrases)
 
 
 GUARDED = frozenset({Role.NEGATION, Role.NOT_DONE, Role.HEDGE, Role.FOUND})

@@ -16,6 +16,8 @@ class Role(StrEnum):
     ACT = "act"
     """Word of doing that makes an intent together with a subject: replaced."""
     PLATE_ITEM = "plate item"
+    BUILT = "built"
+    """How the unit is built: its kind, or a choice of one of its options."""
     UNIT = "unit"
     QUANTITY = "quantity"
     """A quantity named without a number: voltage, resistance."""
@@ -51,6 +53,7 @@ CONTENT = frozenset(
         Role.INTENT,
         Role.ACT,
         Role.PLATE_ITEM,
+        Role.BUILT,
         Role.UNIT,
         Role.QUANTITY,
         Role.NUMBER,

@@ -11,6 +11,7 @@ from knowledge.base import KnowledgeBase
 
 from .announcements import announce
 from .asking import find_questions
+from .built import tell_built
 from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
@@ -87,6 +88,7 @@ def _taken_apart(
     opener = opener_of(work)
     work.spend(*opener)
     provoke(work)
+    tell_built(work)
     announce(work)
     if opener and all(item.kind is Kind.ANSWER for item in work.items):
         _correct(work, opener)

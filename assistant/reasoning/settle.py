@@ -138,12 +138,13 @@ class Settler:
 
     def _fuses(self, now: State, solution: Solution, breaker_first: Bools, ready: Bools) -> Bools:
         changed = np.zeros(ready.size, bool)
+        fused = any(element.values.get("after_breaker") for element in self.wiring.elements)
         for i, element in enumerate(self.wiring.elements):
             limit = element.values.get("opens_a")
             if limit is None:
                 continue
             gang = element.values.get("gang")
-            waits = ~breaker_first if gang else breaker_first & bool(element.values.get("after_breaker"))
+            waits = ~breaker_first & fused if gang else breaker_first & bool(element.values.get("after_breaker"))
             opens = ready & ~waits & ~now.opened[:, i] & (np.abs(solution.current[:, i]) > limit)
             for j in self.wiring.of_kind(element.kind) if gang else (i,):
                 if self.wiring.elements[j].values.get("gang") == gang:

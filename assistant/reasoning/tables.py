@@ -13,6 +13,8 @@ import numpy as np
 from knowledge.base import KnowledgeBase
 from knowledge.models.check import Check, Gauge, Microfarad, Ohms, Residual, Sense
 from knowledge.models.unit import UnitKind
+from knowledge.narrowing import configured
+from knowledge.variants import Configuration
 
 from .circuit import Bools, Floats, Ints, Wiring
 from .events import EventList, event_list
@@ -196,13 +198,15 @@ class Tables:
 
 
 def compile_tables(kb: KnowledgeBase, unit_kind: str, cache_dir: Path | None = None) -> Tables:
-    """Return the tables of a unit kind; with ``cache_dir`` the slow part is kept there between runs.
+    """Return the tables of a unit kind, as ``kb`` is configured, else as it is most often built.
+
+    With ``cache_dir`` the slow part is kept there between runs.
 
     Raises KeyError with the known kinds where ``unit_kind`` is not one. The cache is safe to delete; a damaged or
     unwritable one is passed over.
     """
-    if unit_kind not in kb.units:
-        raise KeyError(f"unit kind {unit_kind!r} is not known; known: {', '.join(sorted(kb.units))}")
+    if kb.configuration is None or kb.configuration.kind != unit_kind:
+        kb = configured(kb, Configuration(unit_kind))
     unit = kb.units[unit_kind]
     wiring = Wiring(unit, kb.reasoning.physics)
     rows = enumerate_rows(kb.faults, wiring, kb.reasoning.priors, kb.signatures.degrees)

@@ -69,6 +69,23 @@ class PlateRead(Event):
     said: str
 
 
+class BuiltTold(Event):
+    """The technician said how the unit is built."""
+
+    type: Literal["built_told"] = "built_told"
+    option: str
+    """Option of the kind of unit, or ``kind``."""
+    choice: str
+    said: str
+
+
+class BuiltAsked(Event):
+    """A question about how the unit is built went with a reply; it is not asked again."""
+
+    type: Literal["built_asked"] = "built_asked"
+    option: str
+
+
 class ReadingTaken(Event):
     type: Literal["reading_taken"] = "reading_taken"
     about: str
@@ -261,6 +278,8 @@ AnyEvent = Annotated[
     | NoteHeard
     | ComplaintReported
     | PlateRead
+    | BuiltTold
+    | BuiltAsked
     | ReadingTaken
     | FindingMade
     | StepConfirmed

@@ -54,6 +54,16 @@ def _plate(state: VisitState, event: e.PlateRead) -> VisitState:
     return replace(state, plate={**state.plate, event.item: event})
 
 
+def _built(state: VisitState, event: e.BuiltTold) -> VisitState:
+    if event.option == "kind":
+        return replace(state, unit_kind=event.choice)
+    return replace(state, built={**state.built, event.option: event.choice})
+
+
+def _built_asked(state: VisitState, event: e.BuiltAsked) -> VisitState:
+    return replace(state, built_asked=state.built_asked | {event.option})
+
+
 def _reading(state: VisitState, event: e.ReadingTaken) -> VisitState:
     return replace(_answered(state, event), readings=(*state.readings, event))
 
@@ -157,6 +167,8 @@ _HANDLERS: dict[type[e.Event], Callable[[VisitState, Any], VisitState]] = {
     e.VisitOpened: _opened,
     e.ComplaintReported: _complaint,
     e.PlateRead: _plate,
+    e.BuiltTold: _built,
+    e.BuiltAsked: _built_asked,
     e.ReadingTaken: _reading,
     e.FindingMade: _finding,
     e.CheckSkipped: _skipped,

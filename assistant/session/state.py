@@ -69,6 +69,10 @@ class VisitState:
     """Steps of the epoch that ended when power came back; empty where it came back unannounced."""
     complaints: tuple[e.ComplaintReported, ...] = ()
     plate: Mapping[str, e.PlateRead] = field(default_factory=dict)
+    built: Mapping[str, str] = field(default_factory=dict)
+    """Option of the unit -> choice, as told; an option of another kind of unit is kept, and means nothing here."""
+    built_asked: frozenset[str] = frozenset()
+    """Options that were asked about."""
     readings: tuple[e.ReadingTaken, ...] = ()
     findings: tuple[e.FindingMade, ...] = ()
     latest: Mapping[str, e.ReadingTaken | e.FindingMade] = field(default_factory=dict)

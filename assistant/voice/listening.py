@@ -100,7 +100,7 @@ class Voice:
         self.choices = choices or Choices()
         self.talk = Talk(desk, self.choices.manner)
         self._watch: Watcher = watch or (lambda _: None)
-        self._worker = SpeechWorker(lesson_file(desk.kb, cache), cache, self.choices.model)
+        self._worker = SpeechWorker(lesson_file(desk.taught, cache), cache, self.choices.model)
         self._closed = threading.Event()
 
     def notes(self, source: Source, stream: BinaryIO | None = None) -> Iterator[Answered | Trouble]:

@@ -9,6 +9,7 @@ from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Context, Kind
 from assistant.language.understand import understand
+from knowledge import KnowledgeBase
 from speech.messages import Phrase
 
 from .judge import Belief, Verdict, is_clear_yes, is_no, judge
@@ -44,11 +45,14 @@ class Talk:
 
     def __init__(self, desk: Desk, manner: Manner | None = None) -> None:
         self._desk = desk
-        self._kb = desk.kb
         self.manner = manner or Manner()
         self._numbers = NumberSpeaker(desk.kb.number_words)
         self._asked: Verdict | None = None
         """The doubtful phrase that was asked back and waits for a yes."""
+
+    @property
+    def _kb(self) -> KnowledgeBase:
+        return self._desk.kb  # narrower as it is told how the unit is built
 
     def hear(self, phrase: Phrase) -> Answered:
         """Take one phrase and return the answer to it."""

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from .entry import Closed, Entry, Id, PowerNeed, Text
+from .entry import Closed, Fitted, Id, PowerNeed, Text
 from .signature import Feature
 
 
@@ -89,7 +89,7 @@ class Answer(Closed):
     """A number in the check's quantity inside [at_least, below) means this outcome too."""
 
 
-class Check(Entry):
+class Check(Fitted):
     name: Text
     """Noun phrase for lists and the job note: ``volts across the contactor load side``."""
     about: Id

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=400)]
@@ -48,3 +48,27 @@ class Signal(StrEnum):
     WARNING = "warning"
     CAUTION = "caution"
     NOTICE = "notice"
+
+
+class Wording(Closed):
+    """What an entry is called with one choice or kind of unit, where that differs."""
+
+    name: Text | None = None
+    say: Text | None = None
+    spoken: Text | None = None
+    why: Text | None = None
+    limit: Id | None = None
+    phrases: tuple[str, ...] | None = None
+    specify: Text | None = None
+    done: Text | None = None
+
+
+class Fitted(Entry):
+    """An entry that not every unit has a use for."""
+
+    only_with: tuple[str, ...] = ()
+    """Choices (``option.choice``) or kinds (``kind.unit``) it is for; of one option any will do."""
+    not_with: tuple[str, ...] = ()
+    """Choices or kinds it is not for."""
+    wordings: dict[str, Wording] = Field(default_factory=dict)
+    """Choice or kind -> what it is called and how it is asked there."""

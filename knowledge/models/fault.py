@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from .entry import Closed, Entry, Id, Text
+from .entry import Closed, Entry, Fitted, Id, Text
 
 
 class Change(Closed):
@@ -18,7 +18,7 @@ class Change(Closed):
     """resistive: ohms; weak: fraction of the rated value; ground and short: ohms."""
 
 
-class Fault(Entry):
+class Fault(Fitted):
     name: Text
     """``fan section of the run capacitor open``"""
     part: Id

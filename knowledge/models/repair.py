@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from .entry import Closed, Entry, Id, PowerNeed, Text
+from .entry import Closed, Fitted, Id, PowerNeed, Text
 
 
-class Repair(Entry):
+class Repair(Fitted):
     name: Text
     """Imperative: ``replace the run capacitor``"""
     done: Text

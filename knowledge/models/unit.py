@@ -70,12 +70,60 @@ class Consequence(Entry):
     source: str
 
 
+class ElementChange(Closed):
+    """What a choice changes on an element that stays: where it is connected, its values."""
+
+    element: Id
+    name: Text | None = None
+    a: str | None = None
+    b: str | None = None
+    values: dict[str, float] = Field(default_factory=dict)
+
+
+class Choice(Entry):
+    """One way a unit of the kind may be built; the unit's own elements are the choice that changes nothing."""
+
+    name: Text
+    """For lists and the job note: ``one-pole contactor``."""
+    phrases: tuple[str, ...]
+    """Ways to say that the unit has it, lower case."""
+    share: float
+    """Estimated share of units built so; the largest is taken until the technician says which."""
+    without: tuple[Id, ...] = ()
+    """Elements that are not there."""
+    nodes: dict[str, Node] = Field(default_factory=dict)
+    elements: tuple[Element, ...] = ()
+    consequences: tuple[Consequence, ...] = ()
+    changes: tuple[ElementChange, ...] = ()
+    bases: dict[Id, float] = Field(default_factory=dict)
+    """Plate item -> the value that the elements stand for, where this choice changes it."""
+    tell: Text | None = None
+    """What the technician must know about it at once: a danger, a difference in measuring."""
+    tell_spoken: Text | None = None
+
+
+class Option(Entry):
+    """Something that differs between units of one kind and changes what there is to measure."""
+
+    name: Text
+    ask: Text
+    """Question on the screen."""
+    spoken: Text
+    choices: tuple[Choice, ...]
+    source: str
+
+
 class UnitKind(Entry):
     name: Text
+    phrases: tuple[str, ...] = ()
+    """Ways to say that the unit is of this kind, lower case."""
     nodes: dict[str, Node]
     elements: tuple[Element, ...]
     situations: tuple[Situation, ...]
     consequences: tuple[Consequence, ...]
+    options: tuple[Option, ...] = ()
+    bases: dict[Id, float] = Field(default_factory=dict)
+    """Plate item -> the value that the elements stand for, where it is not that of ``reasoning.plate_scales``."""
     sources: tuple[str, ...]
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from .entry import Closed, Entry, Id, Text
+from .entry import Closed, Entry, Fitted, Id, Text
 
 
-class Subject(Entry):
+class Subject(Fitted):
     """A part, place or pair of test points that a reading or finding can be about."""
 
     name: Text

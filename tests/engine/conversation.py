@@ -24,8 +24,9 @@ RESTORE = ("tools clear", "everybody clear", "lock off and power on")
 class Conversation:
     """Says notes and keeps the last reply."""
 
-    def __init__(self, home: Path) -> None:
-        self.visits = Visits(load(), home / "visits", home / "notes", cache=home / "cache", clock=SteppingClock())
+    def __init__(self, home: Path, cache: Path | None = None) -> None:
+        kept = cache or home / "cache"
+        self.visits = Visits(load(), home / "visits", home / "notes", cache=kept, clock=SteppingClock())
         self.desk: Desk = self.visits.new()
         self.reply: Reply = self.desk.greet()
 

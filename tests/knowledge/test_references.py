@@ -10,7 +10,8 @@ import pytest
 from knowledge import KnowledgeErrors, YamlFileError, load
 from knowledge.models.entry import Entry
 from knowledge.references import definitions, entries, unresolved
-from knowledge.uses import Use, uses
+from knowledge.use import Use
+from knowledge.uses import uses
 from tests.knowledge.doctored import Doctored, line_text
 
 WRONG = "no_such_thing"
