@@ -107,6 +107,9 @@ def _parser() -> argparse.ArgumentParser:
     replay = _command(commands, "replay", _replay, "play a demo session through the program")
     replay.add_argument("session", metavar="NAME_OR_FILE", nargs="?", help="without one, the shipped ones are listed")
     replay.add_argument("--pace", type=float, default=1.5, metavar="SECONDS", help="pause between notes (0 = none)")
+    practice = _command(commands, "practice", _practice, "work an invented faulty unit that the program plays")
+    practice.add_argument("--fault", metavar="ID", help="which fault it hides (padside knowledge list); drawn without")
+    practice.add_argument("--seed", type=int, metavar="N", help="the same unit again")
     _command(
         commands,
         "selfcheck",
@@ -148,6 +151,25 @@ def _open(options: argparse.Namespace, where: Places) -> int:
         desk.close()
         if desk.save_problem:
             print(f"padside: {desk.save_problem}", file=sys.stderr)
+
+
+def _practice(options: argparse.Namespace, where: Places) -> int:
+    from assistant.practice.exercise import UnknownFaultError
+    from assistant.practice.open_exercise import open_exercise
+
+    chosen = load_settings(where)
+    try:
+        desk = open_exercise(
+            load(), where.visits.parent / "practice", fault=options.fault, seed=options.seed, cache=where.cache,
+            units=chosen.units,
+        )  # fmt: skip
+    except UnknownFaultError as error:
+        print(f"padside: {error}", file=sys.stderr)
+        return WRONG
+    try:
+        return _front_end(options, desk, where, sys.stdin.isatty())
+    finally:
+        desk.close()
 
 
 def _desk(visits: Visits, chosen: str | None, *, may_go_on: bool) -> Desk:

@@ -10,8 +10,8 @@ from typing import Literal
 
 from assistant.dialogue.quantities import System
 from assistant.dialogue.reply import Reply
-from assistant.dialogue.sentences import sentence
-from assistant.language.models import Understood
+from assistant.dialogue.sentences import Said, sentence
+from assistant.language.models import Heard, Understood
 from assistant.language.understand import understand
 from assistant.reasoning.diagnosis import Diagnosis
 from assistant.session import events as e
@@ -42,6 +42,8 @@ class Turn:
     reply: Reply
     action: str | None = None
     """``write_note`` where the job note is wanted."""
+    said: tuple[Said, ...] = ()
+    """Danger, remarks and answers, without what the diagnosis makes of it."""
 
 
 class Engine:
@@ -93,7 +95,17 @@ class Engine:
         spoken = source == "spoken"
         kb = self.view(visit.state)
         context = language_context(visit.state, visit.events, kb, spoken=spoken, confidence=confidence)
-        understood = understand(text, kb, context)
+        return self._taken(visit, understand(text, kb, context), source, confidence)
+
+    def take(self, visit: Visit, text: str, items: Sequence[Heard]) -> Turn:
+        """Take a note whose meaning is known already, as it is where practice plays the unit."""
+        return self._taken(visit, Understood(text, tuple(items), ()), "typed", None)
+
+    def _taken(
+        self, visit: Visit, understood: Understood, source: Literal["typed", "spoken"], confidence: float | None
+    ) -> Turn:
+        kb = self.view(visit.state)
+        spoken = source == "spoken"
         note = visit.state.note + 1
         draft = Draft(kb, visit, self._clock(), note, self.units, spoken, understood.text)
         self._log_note(draft, understood, source, confidence)
@@ -139,7 +151,7 @@ class Engine:
             stops=tuple(stop.id for stop in reply.stops),
             cautions=tuple(caution.id for caution in reply.cautions),
         )
-        return Turn(draft.visit, tuple(draft.events), reply, draft.action)
+        return Turn(draft.visit, tuple(draft.events), reply, draft.action, tuple(draft.said))
 
     def _diagnosis(self, draft: Draft) -> Diagnosis | None:
         if draft.state.phase == "intake":

@@ -42,6 +42,8 @@ class Draft:
     """Requests that can only be answered once the diagnosis is known: why, suspects."""
     answer: list[Said] = field(default_factory=list)
     """Answers to what the technician asked for (why, limits, status)."""
+    said: list[Said] = field(default_factory=list)
+    """Danger, remarks and answers of the turn, without what the diagnosis makes of it; filled with the reply."""
     making_safe: bool = False
     """True where a step of making safe was reported in this turn, whether it counted or not."""
     action: str | None = None

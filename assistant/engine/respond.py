@@ -65,13 +65,8 @@ def build_reply(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> Reply:
         spoken="",
         closed=state.phase == "closed",
     )
-    said = [
-        *_danger(draft),
-        *draft.remarks,
-        *draft.answer,
-        *_wanted(draft, plan, diagnosis),
-        *_outcome(draft, plan),
-    ]
+    draft.said = [*_danger(draft), *draft.remarks, *draft.answer]
+    said = [*draft.said, *_wanted(draft, plan, diagnosis), *_outcome(draft, plan)]
     text, spoken = compose(kb, reply, said, question=draft.question, told=_told(draft))
     return reply.model_copy(update={"reply": text, "spoken": spoken})
 

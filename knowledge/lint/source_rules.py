@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from knowledge.base import KnowledgeBase
 from knowledge.models.source import Known
+from knowledge.practice import practice_files
 from knowledge.uses import uses
 
 from .files import EXCEPTIONS, STYLE
@@ -65,7 +66,7 @@ class FileRead(Rule):
 
     def check(self, kb: KnowledgeBase) -> Iterator[Finding]:
         """Yield files that no part of the knowledge comes from."""
-        read = {*kb.files.values(), kb.root / STYLE, kb.root / EXCEPTIONS}
+        read = {*kb.files.values(), kb.root / STYLE, kb.root / EXCEPTIONS, *practice_files(kb.root)}
         for path in sorted(kb.root.glob("**/*.yaml")):
             if path not in read:
                 entry = path.relative_to(kb.root).as_posix()

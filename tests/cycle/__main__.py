@@ -1,16 +1,19 @@
-"""``python -m tests.cycle``: how well the signatures tell faults apart; ``--write``: make their table anew."""
+"""``python -m tests.cycle``: how well the signatures tell faults apart; ``--write``: make their table
+anew; ``--units``: make the units of practice anew."""
 
 from __future__ import annotations
 
 import sys
 
-from knowledge.base import DATA
+from knowledge.base import DATA, load
 
+from .recorded import recorded_units, units_yaml
 from .selftest import report
 from .table import as_yaml, signature_table
 
 FILE = DATA / "reasoning" / "signatures.yaml"
 HEAD = "  shifts:\n"
+UNITS = DATA / "practice" / "running_units.yaml"
 
 
 def main(arguments: list[str]) -> int:
@@ -18,6 +21,9 @@ def main(arguments: list[str]) -> int:
     if arguments == ["--write"]:
         text = FILE.read_text(encoding="utf-8")
         FILE.write_text(text.partition(HEAD)[0] + HEAD + as_yaml(signature_table()), encoding="utf-8")
+        return 0
+    if arguments == ["--units"]:
+        UNITS.write_text(units_yaml(recorded_units(load())), encoding="utf-8")
         return 0
     print(report())
     return 0

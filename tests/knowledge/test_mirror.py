@@ -23,6 +23,7 @@ PATTERNS = (
     "visit/*.yaml",
     "electrical_tables.yaml",
     "heat_stress.yaml",
+    "practice/*.yaml",
 )
 CARRYING = sorted(path.relative_to(DATA).as_posix() for pattern in PATTERNS for path in DATA.glob(pattern))
 

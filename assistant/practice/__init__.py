@@ -1,0 +1,1 @@
+"""Practice: the program plays a faulty unit, and tells at the end how well it was worked."""

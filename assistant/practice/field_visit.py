@@ -1,0 +1,158 @@
+"""One simulated visit: the technician does what a policy says until the unit is proved or the policy gives up.
+
+After every repair the fixed close-out list is done, item by item, on the unit as it is then. The visit ends as cured
+where nothing on that list is bad and the policy finds no fault; it was cured indeed where no fault is left.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from assistant.reasoning.choice import Standing, minutes_for
+from assistant.reasoning.diagnosis import CheckNext, Decision, Diagnosis, Evidence, NoFault, Propose, Repaired
+from assistant.reasoning.tables import Tables
+from knowledge.models.check import Check
+from knowledge.models.entry import PowerNeed
+from knowledge.models.visit import CloseOutItem
+
+from .field_unit import FieldUnit
+
+MOST_STEPS, MOST_PROOFS = 150, 3
+AMPS_OVER, VOLTS_OFF, UF_OFF = 1.15, 0.1, 0.1
+"""What this technician calls bad during proving (common practice, no source): amps over the plate, volts and
+microfarads off it."""
+MICRO = 1e6 / (2 * math.pi * 60)
+QUESTION_MIN = 1.0
+
+Policy: TypeAlias = Callable[[Diagnosis, Standing], Decision]
+
+
+def ask_the_diagnosis(diagnosis: Diagnosis, standing: Standing) -> Decision:
+    """Do what the diagnosis says."""
+    return diagnosis.decide(allowed=lambda _: True, power=standing.power, setup=standing.setup)
+
+
+@dataclass
+class Visit:
+    """How it went."""
+
+    fixed: bool = False
+    needless: list[str] = field(default_factory=list)
+    checks: int = 0
+    minutes: float = 0.0
+    end: str = ""
+    log: list[str] = field(default_factory=list)
+
+
+def run_visit(
+    tables: Tables, unit: FieldUnit, plate: dict[str, float], complaints: tuple[str, ...],
+    policy: Policy = ask_the_diagnosis,
+) -> Visit:  # fmt: skip
+    """Play a visit to its end."""
+    played = _Played(tables, unit, plate, complaints, policy)
+    for _ in range(MOST_STEPS):
+        if played.step():
+            return played.visit
+    played.visit.end = "too long"
+    return played.visit
+
+
+@dataclass
+class _Played:
+    tables: Tables
+    unit: FieldUnit
+    plate: dict[str, float]
+    complaints: tuple[str, ...]
+    policy: Policy
+    visit: Visit = field(default_factory=Visit)
+    history: list[Evidence | Repaired] = field(default_factory=list)
+    standing: Standing = field(default_factory=lambda: Standing(PowerNeed.ANY, None))
+    bad: list[CloseOutItem] | None = None
+    """What was bad on the close-out list since the last repair; None = it was not done yet."""
+    proofs: int = 0
+    """How often it was done since then."""
+
+    def step(self) -> bool:
+        """Do one thing; return True where the visit is over."""
+        diagnosis = Diagnosis(
+            self.tables,
+            self.history,
+            complaints=self.complaints,
+            plate=self.plate,
+            words=self.unit.words,
+            unwell=bool(self.bad),
+        )
+        step = self.policy(diagnosis, self.standing)
+        if isinstance(step, CheckNext):
+            self._answer(self.tables.kb.checks[step.check], "*" if step.retake else "")
+            return False
+        if isinstance(step, Propose):
+            self._repair(step)
+            return not self.bad and self._over("repaired")
+        if isinstance(step, NoFault) and self.proofs < MOST_PROOFS:
+            return self._prove() and self._over("NoFault")
+        return self._over("unproved" if isinstance(step, NoFault) else type(step).__name__)
+
+    def _over(self, end: str) -> bool:
+        self.visit.end = end
+        self.visit.fixed = end in {"repaired", "NoFault"} and self.unit.healthy
+        return True
+
+    def _answer(self, check: Check, mark: str = "") -> Evidence:
+        answer = self.unit.answer(check)
+        self.history.append(answer)
+        self.visit.minutes += minutes_for(check, self.standing, self.tables.kb.reasoning.costs)
+        power = check.needs if check.needs is not PowerNeed.ANY else self.standing.power
+        self.standing = Standing(power, check.setup)
+        self.visit.checks += 1
+        self.visit.log.append(f"{check.id}{mark}={answer.outcomes or ('OL' if answer.over_limit else answer.value)}")
+        return answer
+
+    def _repair(self, step: Propose) -> None:
+        needed = self.unit.repair(step.repair)
+        self.visit.log.append(f"REPAIR {step.repair} {step.probability:.2f}{'' if needed else ' NEEDLESS'}")
+        if not needed:
+            self.visit.needless.append(step.repair)
+        self.history.append(Repaired(step.repair))
+        repair = self.tables.kb.repairs[step.repair]
+        self.visit.minutes += repair.minutes
+        self.standing = Standing(repair.needs, None)
+        self.proofs, self.bad = 0, None
+        self._prove()
+
+    def _prove(self) -> bool:
+        """Do the close-out list, later only what was bad on it; bad is bad twice. Return whether all is good."""
+        self.proofs += 1
+        every = [item for item in self.tables.kb.close_out.values() if item.phase == "proving"]
+        self.bad = [item for item in (every if self.bad is None else self.bad) if self._bad(item) and self._bad(item)]
+        self.visit.log.append(f"PROOF {'bad: ' + ', '.join(item.name for item in self.bad) if self.bad else 'good'}")
+        return not self.bad
+
+    def _bad(self, item: CloseOutItem) -> bool:
+        kb = self.tables.kb
+        looks = {name: self._answer(kb.checks[name]) for name in item.good_when if item.id != "prove_cut_out"}
+        if any(found.outcomes != (item.good_when[name],) for name, found in looks.items()):
+            return True
+        if item.check is not None:
+            return self._bad_reading(self._answer(kb.checks[item.check]))
+        if item.id == "prove_cap_load":
+            return self._bad_under_load()
+        self.visit.minutes += QUESTION_MIN
+        if item.id == "prove_cooling":
+            return not self.unit.cools
+        return item.id == "prove_cut_out" and "contactor_welded" in self.unit.row.faults
+
+    def _bad_under_load(self) -> bool:
+        """Capacitance from amps and volts, C = I / (2 pi f V)."""
+        amps, volts = (self._answer(self.tables.kb.checks[name]).value or 0.0 for name in ("a_herm", "v_herm_c"))
+        return abs(MICRO * amps / max(volts, 1.0) / self.plate["cap_herm_uf"] - 1.0) > UF_OFF
+
+    def _bad_reading(self, found: Evidence) -> bool:
+        value = found.value or 0.0
+        rated = {"a_compressor": "rla", "a_fan": "fan_fla"}.get(found.check)
+        if rated is not None:
+            return not 0.25 * self.plate[rated] <= value <= AMPS_OVER * self.plate[rated]
+        return abs(value / self.plate["rated_voltage"] - 1.0) > VOLTS_OFF

@@ -1,0 +1,141 @@
+"""Whole exercises in conversation: the unit answers, unsafe moves are counted, the end tells how it went."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from assistant.practice.desk import PracticeDesk
+from assistant.practice.exercise import UnknownFaultError, exercise
+from assistant.practice.open_exercise import open_exercise
+from knowledge import load
+from knowledge.narrowing import configured
+from knowledge.variants import Configuration
+
+SAFE = (
+    "pulled the disconnect", "locked and tagged", "proved the tester", "leg to leg", "leg 1 to ground",
+    "leg 2 to ground", "proved the tester again", "discharged the capacitor through the resistor",
+    "dc volts on the capacitor",
+)  # fmt: skip
+BACK_ON = ("tools clear", "everybody clear", "lock off and power on")
+PROOFS = ("do it", "gloves and glasses on, ready", *["do it"] * 6)
+SECURED = ("yes",) * 5
+KIND = "split_psc_240"
+
+
+def desk_of(folder: Path, fault: str | None = "cap_fan_open", seed: int = 3) -> PracticeDesk:
+    start = datetime(2026, 7, 14, 15, tzinfo=UTC)
+    return open_exercise(load(), folder, fault=fault, seed=seed, now=lambda: start)
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> PracticeDesk:
+    return desk_of(tmp_path)
+
+
+def say(desk: PracticeDesk, *notes: str) -> str:
+    return [desk.say(note).reply for note in notes][-1]
+
+
+def test_a_visit_worked_well_ends_without_a_needless_part_or_an_unsafe_move(desk: PracticeDesk) -> None:
+    assert "still" in say(desk, "is the fan turning")
+    assert "0.0" in say(desk, *SAFE, "microfarads fan") or "0 µF" in desk.last_reply.reply
+    end = say(desk, "replaced the capacitor", *BACK_ON, *PROOFS, *SECURED)
+    assert desk.score.unsafe == []
+    assert desk.score.needless == []
+    assert "repaired and right" in end
+    assert "FAN section of the run capacitor open" in end
+    assert "Shortest path" in end
+
+
+def test_a_part_that_was_not_the_cause_is_counted_and_the_fault_stays(desk: PracticeDesk) -> None:
+    say(desk, *SAFE, "replaced the fan motor", *BACK_ON)
+    assert desk.score.needless == ["replace_fan_motor"]
+    assert "still" in say(desk, "is the fan turning")
+
+
+@pytest.mark.parametrize(
+    ("before", "wish", "named"),
+    [
+        ((), "ohms c to r", "on a live circuit"),
+        ((), "volts across the contactor line side", "without the live-work precautions"),
+        (SAFE[:2], "look at the capacitor", "without the proof that it is dead"),
+        (SAFE[:7], "microfarads fan", "capacitor not discharged"),
+    ],
+)
+def test_an_unsafe_move_is_named_counted_and_reads_nothing(
+    desk: PracticeDesk, before: tuple[str, ...], wish: str, named: str
+) -> None:
+    reply = say(desk, *before, wish)
+    assert "UNSAFE MOVE 1" in reply
+    assert named in reply
+    assert len(desk.score.unsafe) == 1
+    assert desk.last_reply.readings == ()
+
+
+def test_power_back_before_all_is_clear_is_unsafe(desk: PracticeDesk) -> None:
+    assert "UNSAFE MOVE" in say(desk, *SAFE, "power is back on")
+
+
+def test_a_repair_on_a_live_unit_is_unsafe(desk: PracticeDesk) -> None:
+    assert "UNSAFE MOVE" in say(desk, "replaced the capacitor")
+
+
+def test_a_dead_unit_says_nothing_of_itself_and_that_is_no_unsafe_move(desk: PracticeDesk) -> None:
+    assert "the disconnect is open" in say(desk, *SAFE, "compressor amps")
+    assert desk.score.unsafe == []
+    assert desk.score.checks == 0
+
+
+def test_the_program_keeps_its_thoughts_until_it_is_asked_for_a_hint(desk: PracticeDesk) -> None:
+    for note in ("is the fan turning", *SAFE, "microfarads fan"):
+        reply = desk.say(note)
+        assert reply.next is None
+        assert reply.repair is None
+        assert reply.suspects == ()
+        assert reply.safety_steps == ()
+    hint = desk.say("hint")
+    assert hint.repair is not None or hint.next is not None
+    assert desk.score.hints == 1
+
+
+def test_the_answer_is_shown_to_who_asks(desk: PracticeDesk) -> None:
+    assert "FAN section of the run capacitor open" in say(desk, "reveal")
+
+
+def test_words_that_fit_several_points_are_asked_back(desk: PracticeDesk) -> None:
+    assert "Which one" in say(desk, "voltage at the contactor")
+
+
+def test_the_plate_is_told_and_known(desk: PracticeDesk) -> None:
+    assert "compressor RLA" in desk.greet().reply
+    assert "compressor RLA" in say(desk, "nameplate")
+
+
+def test_a_seed_gives_the_same_unit_and_another_seed_another(tmp_path: Path) -> None:
+    kb = configured(load(), Configuration(KIND))
+    first, again, other = (exercise(kb, KIND, seed) for seed in (5, 5, 6))
+    assert (first.fault, first.plate, first.complaint) == (again.fault, again.plate, again.complaint)
+    assert first.plate != other.plate
+
+
+def test_an_unknown_fault_is_refused_with_what_is_near(tmp_path: Path) -> None:
+    with pytest.raises(UnknownFaultError, match="cap_fan_open"):
+        desk_of(tmp_path, "cap_fan_opn")
+
+
+def test_gauges_on_a_standing_unit_show_equal_pressures(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, "comp_overload_failed")
+    shown = [re.search(r"I measure (\d+) psig", say(desk, wish)) for wish in ("suction pressure", "liquid pressure")]
+    low, high = (found[1] for found in shown if found)
+    assert low == high
+
+
+def test_practice_is_kept_apart_from_real_visits_and_says_so_in_its_note(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path)
+    note = next(path for path in desk.write_note() if path.suffix == ".md")
+    assert "no real visit" in note.read_text(encoding="utf-8")
+    assert note.is_relative_to(tmp_path)
