@@ -84,6 +84,9 @@ class Sayable:
         phrases += [phrase for complaint in kb.complaints.values() for phrase in complaint.phrases]
         phrases += [act for intent in kb.intents.values() for act in intent.acts]
         phrases += [phrase for item in kb.plate_items.values() for phrase in item.phrases]
+        for unit in kb.units.values():
+            phrases += unit.phrases
+            phrases += [phrase for option in unit.options for one in option.choices for phrase in one.phrases]
         return self._said(phrases)
 
     def free_notes(self, openers: Sequence[str], each: int = 60) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from itertools import combinations
 from pathlib import Path
 
@@ -125,6 +127,27 @@ def test_a_damaged_cache_is_worked_out_again(kb: KnowledgeBase, tmp_path: Path, 
     (file,) = tmp_path.iterdir()
     file.write_bytes(damage)
 
+    assert compile_tables(kb, "split_psc_240", tmp_path).prior.sum() == pytest.approx(1)
+
+
+_AT_ONCE = """
+import sys
+from pathlib import Path
+from assistant.reasoning.tables import compile_tables
+from knowledge import load
+print(compile_tables(load(), "split_psc_240", Path(sys.argv[1])).prior.sum())
+"""
+
+
+def test_two_programs_that_start_at_once_leave_one_whole_cache(kb: KnowledgeBase, tmp_path: Path) -> None:
+    command = [sys.executable, "-c", _AT_ONCE, str(tmp_path)]
+    both = [subprocess.Popen(command, stdout=subprocess.PIPE, text=True) for _ in range(2)]  # noqa: S603  # our own
+    sums = [float(one.communicate(timeout=120)[0]) for one in both]
+
+    assert sums == pytest.approx([1, 1])
+    (file,) = tmp_path.iterdir()
+    with np.load(file) as stored:
+        assert set(PLAIN) <= set(stored.files)
     assert compile_tables(kb, "split_psc_240", tmp_path).prior.sum() == pytest.approx(1)
 
 
