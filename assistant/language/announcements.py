@@ -291,7 +291,9 @@ def _negated(work: Work, announced: _Announced, clause: Clause, others: Sequence
 
 
 def _not_done(work: Work, clause: Clause, announced: _Announced) -> bool:
-    """True where a plan, a wish or a condition stands before it, or right inside it."""
+    """True where a plan, a wish or a condition stands before it or right inside it, or it was done long ago."""
+    if any(mark.has(Role.LONG_AGO) for mark in clause.marks):
+        return True
     last = max(mark.last for mark in announced.marks)
     before = [mark for mark in clause.marks if mark not in announced.marks and mark.first < last]
     words = {word for mark in before for word in work.words(mark)}

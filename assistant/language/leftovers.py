@@ -8,7 +8,17 @@ from .tokens import TokenKind
 from .work import Work
 
 _COLOURS = frozenset(
-    {Role.HEDGE, Role.PLATE, Role.MEASURED, Role.CLAUSE, Role.ABOUT_NUMBER, Role.FOUND, Role.QUESTION, Role.NOT_DONE}
+    {
+        Role.HEDGE,
+        Role.PLATE,
+        Role.MEASURED,
+        Role.CLAUSE,
+        Role.ABOUT_NUMBER,
+        Role.FOUND,
+        Role.QUESTION,
+        Role.NOT_DONE,
+        Role.LONG_AGO,
+    }
 )
 
 

@@ -67,6 +67,8 @@ class Pair:
 _AFTER = 0.6
 """A subject that follows without a preposition is a little less likely than one that came before."""
 _BEFORE = 0.1
+_LIKE_A_UNIT = 0.05
+"""For a printed item named right behind its number, as a unit would be: fan 1.3 FLA."""
 _TIED_STATE = 0.15
 """A state is said of what stands before it even where a preposition follows: wire burnt at the contactor."""
 _CROSSED = 1.2
@@ -153,7 +155,9 @@ class _Prices:
         if mention.place > predicate.place:
             between = self._marks[predicate.place + 1 : mention.place][-2:]
             tied = any(mark.has(Role.BEFORE_SUBJECT) for mark in between)
-            price += (_TIED_STATE if predicate.kind is Kind.WORD and _has_state(predicate) else 0.0) if tied else _AFTER
+            state = predicate.kind is Kind.WORD and _has_state(predicate)
+            after = _LIKE_A_UNIT if _like_a_unit(predicate, mention) else _AFTER
+            price += (_TIED_STATE if state else 0.0) if tied else after
         else:
             price += _BEFORE
         price += self._parted(predicate, mention)
@@ -164,6 +168,11 @@ class _Prices:
         low, high = sorted((predicate.clause, mention.clause))
         comma = _COMMA_AHEAD if mention.clause > predicate.clause else _COMMA_BACK
         return sum(_JOINED if clause.joined else comma for clause in self._clauses[low + 1 : high + 1])
+
+
+def _like_a_unit(predicate: Predicate, mention: Mention) -> bool:
+    only_printed = bool(mention.plate) and not mention.ids
+    return predicate.kind is Kind.NUMBER and only_printed and mention.place == predicate.place + 1
 
 
 def _has_state(predicate: Predicate) -> bool:
@@ -210,6 +219,8 @@ def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) 
             before = _just_before(named[0], mentions)
             if before is None or before.place in used or not _alike(sentence, before, named[0]):
                 break
+            if before.plate and not before.ids:
+                break  # two printed items never share one value
             named = (before, *named)
             used.add(before.place)
         result.append(Pair(found.predicate, named))

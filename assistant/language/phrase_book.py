@@ -31,6 +31,7 @@ def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
     for quantity_id in sorted(measured):
         yield kb.quantities[quantity_id].name, Meaning(Role.QUANTITY, quantity_id)
         yield quantity_id.replace("_", " "), Meaning(Role.QUANTITY, quantity_id)
+        yield from ((verb, Meaning(Role.QUANTITY, quantity_id)) for verb in kb.quantities[quantity_id].verbs)
     yield from _particles(kb)
 
 
@@ -62,6 +63,7 @@ _PARTICLES = {
     "range_join": Role.RANGE_JOIN,
     "pair_join": Role.PAIR_JOIN,
     "not_done": Role.NOT_DONE,
+    "long_ago": Role.LONG_AGO,
     "question": Role.QUESTION,
     "found": Role.FOUND,
     "first": Role.CHOICE,

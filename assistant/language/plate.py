@@ -226,7 +226,10 @@ class Printed:
         whole = unit_wide if len(unit_wide) == 1 else whole
         if len(whole) != 1 or not self._holds(whole[0], number):
             return []
-        nominal = max(number.values[0], number.partner[0])  # the upper end is the nominal one; both are kept as text
+        low, nominal = sorted((number.values[0], number.partner[0]))
+        if whole[0].pair_within is None or nominal > low * whole[0].pair_within:
+            return []
+        # the upper end is the nominal one; both are kept as text
         text = self._work.said(*self._work.extent([self._found.predicate.mark]))
         return [replace(self._heard(whole[0], nominal, doubts, span), text=text)]
 

@@ -276,12 +276,17 @@ def _is_named(mark: Mark, work: Work) -> bool:
 
 
 def _nearest_name(predicate: Predicate, named_at: list[tuple[int, Mark]], sentence: Sentence) -> Mark | None:
-    before = [mark for place, mark in named_at if place < predicate.place]
+    clause = sentence.clauses[predicate.clause]
+    before = [mark for place, mark in named_at if place < predicate.place and _lasts(mark, clause)]
     if before:
         return before[-1]
-    clause = sentence.clauses[predicate.clause]
     behind = [mark for place, mark in named_at if place > predicate.place and mark in clause.marks]
     return behind[0] if behind else None
+
+
+def _lasts(mark: Mark, clause: Clause) -> bool:
+    """True for a quantity named for all that follows (amps 14, fan 1), and for a unit within its own clause."""
+    return mark.has(Role.QUANTITY) or mark in clause.marks
 
 
 def unit_meanings(mark: Mark, work: Work) -> tuple[UnitMeaning, ...]:

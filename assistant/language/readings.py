@@ -196,8 +196,10 @@ def _of_subject(work: Work, units: tuple[UnitMeaning, ...], setting: Setting) ->
     named = setting.mention or setting.topic
     own = {work.kb.subjects[subject].quantities for subject in named.ids} if named is not None else set()
     only = next(iter(own)) if len(own) == 1 else ()
-    if len(only) != 1 or any(unit.quantity.id in only for unit in units):
+    if len(only) != 1:
         return units
+    if fitting := tuple(unit for unit in units if unit.quantity.id in only):
+        return fitting
     wanted = work.kb.quantities[only[0]]
     same = [UnitMeaning(wanted, u) for unit in units for u in wanted.units if u.symbol == unit.unit.symbol]
     return tuple(same) or units

@@ -22,6 +22,8 @@ class UnitWord(Closed):
 class Quantity(Entry):
     name: Text
     """What a person calls it: ``volts``, ``capacitance``."""
+    verbs: tuple[str, ...] = ()
+    """Words of reading that only this quantity goes with: a lead *pulls* or *draws* amps."""
     unit: Text
     """Canonical unit symbol; every stored value is in it."""
     units: tuple[UnitWord, ...]

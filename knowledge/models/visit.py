@@ -38,6 +38,8 @@ class PlateItem(Entry):
     plausible: tuple[float, float] | None = None
     step: float | None = None
     """Prints come in whole multiples of this (canonical unit): 44.8 is read, not printed."""
+    pair_within: float | None = None
+    """Two values printed as one (208/230) are at most this factor apart; None where no such pair is printed."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
     ask: Text

@@ -118,8 +118,12 @@ class Particles(Closed):
     """Words between the ends of a range: to, or."""
     pair_join: tuple[str, ...] = ()
     """Words between two values printed or read together: over, slash."""
+    passing: dict[str, str] = Field(default_factory=dict)
+    """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
     not_done: tuple[str, ...] = ()
     """Words that make an announcement a plan, a wish or a condition: going to, should I, before I."""
+    long_ago: tuple[str, ...] = ()
+    """Words that put work before this visit, wherever they stand: last year, months ago."""
     question: tuple[str, ...] = ()
     """Words that open a question when a subject follows: is, did, can."""
     pronoun: tuple[str, ...] = ()

@@ -97,12 +97,12 @@ def event(answer: Answer, state: VisitState, at: datetime = AT) -> e.AnyEvent:
             **stand,
             **proof,
         )
-    looked = next(check for check in kb.checks.values() if check.about == answer.about and check.answers)
-    outcomes = tuple(given.outcome for given in looked.answers if answer.state in given.states)
+    looked = next((check for check in kb.checks.values() if check.about == answer.about and check.answers), None)
+    outcomes = tuple(given.outcome for given in looked.answers if answer.state in given.states) if looked else ()
     return e.FindingMade(
         about=answer.about or "",
         state=answer.state or "",
-        check=looked.id,
+        check=looked.id if looked else None,
         outcomes=outcomes,
         **stand,
         **proof,

@@ -1,0 +1,42 @@
+""" "241 in, 240 out": what goes into a part and what comes out of it, named by nothing but in and out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from .tokens import Token, TokenKind
+from .vocabulary import Vocabulary
+
+_BETWEEN = 4
+"""At most so many tokens between "in" and "out": a comma, "and", a spoken number."""
+
+
+def name_ends(tokens: Sequence[Token], vocabulary: Vocabulary) -> tuple[Token, ...]:
+    """Return the tokens with such an "in" and "out" read as the names that knowledge has for the two ends."""
+    names = vocabulary.kb.particles.passing
+    result = list(tokens)
+    for start, token in enumerate(tokens):
+        for first in names:
+            ends = _ends(tokens, start, first, vocabulary) if token.word == first else ()
+            for place in ends:
+                result[place] = replace(result[place], words=(names[result[place].word],))
+    return tuple(result)
+
+
+def _ends(tokens: Sequence[Token], start: int, first: str, vocabulary: Vocabulary) -> tuple[int, ...]:
+    """Return the places of "in" and "out" where each stands right behind a value of its own."""
+    if not start or not _is_value(tokens[start - 1], vocabulary):
+        return ()
+    for place in range(start + 2, min(start + 2 + _BETWEEN, len(tokens))):
+        word = tokens[place].word
+        if word in vocabulary.kb.particles.passing and word != first:
+            return (start, place) if _is_value(tokens[place - 1], vocabulary) else ()
+    return ()
+
+
+def _is_value(token: Token, vocabulary: Vocabulary) -> bool:
+    particles, numbers = vocabulary.kb.particles, vocabulary.kb.number_words
+    said = {*numbers.units, *numbers.tens, *numbers.oh, *numbers.halves, *particles.zero}
+    units = {unit for words in vocabulary.units if len(words) == 1 for unit in words}
+    return token.kind is TokenKind.NUMBER or token.word in said or token.word in units
