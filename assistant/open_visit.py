@@ -10,6 +10,7 @@ from assistant import __version__
 from assistant.desk import Desk, local_now
 from assistant.dialogue.quantities import System
 from assistant.engine import Engine
+from assistant.session.earlier import Earlier, earlier_visit
 from assistant.session.fold import Visit
 from assistant.session.store import VisitStore
 from knowledge import KnowledgeBase
@@ -39,7 +40,7 @@ class Visits:
         self.store = VisitStore(visits, clock)
         self._notes = notes
         self._clock = clock
-        self._engine = Engine(kb, clock, __version__, cache, units)
+        self._engine = Engine(kb, clock, __version__, cache, units, self._recall)
 
     def new(self) -> Desk:
         """Begin a visit. Raises LogWriteError where nothing can be saved."""
@@ -52,6 +53,9 @@ class Visits:
         first = self._engine.resume(Visit(self.kb, log.content.events), log.content.unfinished)
         problems = (*log.content.problems, *([log.warning] if log.warning else []))
         return Desk(self._engine, log, first, self._notes, self._clock, problems)
+
+    def _recall(self, visit: str, item: str, words: str) -> Earlier | None:
+        return earlier_visit(self.store, self.kb, visit, item, words)
 
     def broken_off(self) -> str | None:
         """Return the id of the newest visit left unfinished within the working day, if any.

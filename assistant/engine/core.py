@@ -26,6 +26,7 @@ from .heard_data import as_data
 from .history import diagnosis_of
 from .interpret import take_note
 from .planning import plan_next
+from .remembering import Recall, remember
 from .respond import build_reply
 from .stopping import raise_stops
 from .views import Views
@@ -50,8 +51,16 @@ class Engine:
     """Turns notes into turns. Holds knowledge, narrowed to the units it meets, and tables, no visit."""
 
     def __init__(
-        self, kb: KnowledgeBase, clock: Clock, program: str, cache_dir: Path | None = None, units: System = "us"
+        self,
+        kb: KnowledgeBase,
+        clock: Clock,
+        program: str,
+        cache_dir: Path | None = None,
+        units: System = "us",
+        recall: Recall | None = None,
     ) -> None:
+        """``recall``: finds the last visit to the same unit; None where nothing is remembered."""
+        self._recall = recall
         self.kb = kb
         self.units = units
         self._clock = clock
@@ -114,6 +123,7 @@ class Engine:
         else:
             draft.not_understood.extend(understood.not_understood)
         take_note(draft, understood.heard)
+        remember(draft, self._recall)
         draft.kb = self.view(draft.state)
         return self._finish(draft)
 

@@ -11,6 +11,7 @@ from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 
 from .advice import advice, cautions, footer
+from .compared import compared
 from .findings import findings
 from .header import complaint, header, plate
 from .left_open import left_open
@@ -55,6 +56,7 @@ def build_note(
         work=done,
         proof=proofs,
         before_after=before_and_after(record, lines),
+        compared=compared(record),
         readings=tuple(line for line in lines if line.kind == "reading" and line.counts),
         findings=lines,
         safety=safety_record(record),

@@ -9,6 +9,7 @@ from .clock import Clock
 from .record_tables import (
     basis_letters,
     before_after_table,
+    compared_table,
     findings_table,
     proof_table,
     safety_table,
@@ -47,6 +48,7 @@ def _outline(note: JobNote) -> Iterator[Block]:
         yield work_table(note, clock)
     yield Heading("Proof of performance")
     yield from _proof(note)
+    yield from _compared(note)
     if note.findings or note.complaint:
         yield Heading("Findings and readings in order")
         yield findings_table(note, clock)
@@ -162,6 +164,16 @@ def _proof(note: JobNote) -> Iterator[Block]:
         yield Paragraph("No item of the closing list was recorded.")
     if note.before_after:
         yield before_after_table(note)
+
+
+def _compared(note: JobNote) -> Iterator[Block]:
+    past = note.compared
+    if past is None:
+        return
+    yield Heading(f"Beside the visit of {past.opened:%Y-%m-%d}")
+    yield Paragraph(f"Visit {past.visit}, known by: {past.known_by}. Done then: {listed(past.repairs) or 'no repair'}.")
+    if past.lines:
+        yield compared_table(past)
 
 
 def _bases(note: JobNote) -> Iterator[Block]:

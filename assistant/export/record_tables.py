@@ -8,7 +8,7 @@ from string import ascii_lowercase
 
 from .blocks import Column, Table
 from .clock import Clock
-from .sections import FindingLine, JobNote, ProofLine, SafetyLine, Unread, WorkLine
+from .sections import Compared, FindingLine, JobNote, ProofLine, SafetyLine, Unread, WorkLine
 from .wording import listed, once
 
 GROUPS = {
@@ -95,6 +95,11 @@ def before_after_table(note: JobNote) -> Table:
             for line in note.before_after
         ),
     )
+
+
+def compared_table(past: Compared) -> Table:
+    columns = (Column("Reading", ""), Column("As left then", ": then "), Column("Today", ", today "))
+    return Table(columns, tuple((line.name, line.then, line.now) for line in past.lines))
 
 
 def findings_table(note: JobNote, clock: Clock) -> Table:

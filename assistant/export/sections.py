@@ -223,6 +223,25 @@ class CautionLine(Section):
     text: str
 
 
+class ComparedLine(Section):
+    """One reading of today beside that of the last visit to the same unit."""
+
+    check: str
+    name: str
+    then: str
+    now: str
+
+
+class Compared(Section):
+    """The last visit to the same unit."""
+
+    visit: str
+    opened: datetime
+    known_by: str
+    repairs: tuple[str, ...]
+    lines: tuple[ComparedLine, ...]
+
+
 class TimedText(Section):
     at: datetime
     text: str
@@ -260,6 +279,8 @@ class JobNote(Section):
     work: tuple[WorkLine, ...]
     proof: tuple[ProofLine, ...]
     before_after: tuple[BeforeAfter, ...]
+    compared: Compared | None
+    """None where the unit was not met before."""
     readings: tuple[FindingLine, ...]
     """The readings that count, with their limits: a selection of ``findings``."""
     findings: tuple[FindingLine, ...]

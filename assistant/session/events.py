@@ -247,6 +247,20 @@ class NoteTakenBack(Event):
     because: Literal["undo", "correction"]
 
 
+class UnitRemembered(Event):
+    """The unit was worked before: what the last visit to it left behind, copied so that this log stands alone."""
+
+    type: Literal["unit_remembered"] = "unit_remembered"
+    visit: str
+    """The earlier visit."""
+    opened: datetime
+    by: str
+    """Plate item that it was known by."""
+    readings: dict[str, float | None]
+    """Check -> its last value of the unit as it was left, canonical unit; None = over limit."""
+    repairs: tuple[str, ...] = ()
+
+
 class VerdictReached(Event):
     """How the search ended when it did not end in a repair."""
 
@@ -299,6 +313,7 @@ AnyEvent = Annotated[
     | ProofRecorded
     | FreeNote
     | NoteTakenBack
+    | UnitRemembered
     | VerdictReached
     | ReplyGiven
     | VisitClosed,

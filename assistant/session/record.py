@@ -150,6 +150,10 @@ def _free_note(state: VisitState, event: e.FreeNote) -> VisitState:
     return replace(state, notes=(*state.notes, event))
 
 
+def _remembered(state: VisitState, event: e.UnitRemembered) -> VisitState:
+    return replace(state, remembered=event)
+
+
 def _verdict(state: VisitState, event: e.VerdictReached) -> VisitState:
     return replace(state, verdict=event)
 
@@ -183,6 +187,7 @@ _HANDLERS: dict[type[e.Event], Callable[[VisitState, Any], VisitState]] = {
     e.TimerEnded: _timer_ended,
     e.ProofRecorded: _proof,
     e.FreeNote: _free_note,
+    e.UnitRemembered: _remembered,
     e.VerdictReached: _verdict,
     e.VisitClosed: _closed,
 }

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -29,6 +30,8 @@ class VisitSummary:
     opened: datetime | None = None
     place: str | None = None
     model: str | None = None
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Everything on the plate that is text, by plate item."""
     complaint: str | None = None
     """Id of the first complaint that stands."""
     said: str | None = None
@@ -63,6 +66,7 @@ def summary_of(path: Path) -> VisitSummary:
         opened=state.opened,
         place=_words(state, "place"),
         model=_words(state, "model"),
+        words={item: read.text for item, read in state.plate.items() if read.text},
         complaint=first.complaint if first else None,
         said=first.said if first else None,
         phase=state.phase,

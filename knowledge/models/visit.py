@@ -42,6 +42,8 @@ class PlateItem(Entry):
     """Two values printed as one (208/230) are at most this factor apart; None where no such pair is printed."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
+    identifies: bool = False
+    """True where the same words name the same unit on another day."""
     ask: Text
     source: str
 

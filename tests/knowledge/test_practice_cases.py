@@ -13,8 +13,8 @@ from knowledge.practice import practice_of, running_units
 from .case_files import cases
 
 NOISE = 8.0
-"""Reading errors of the recorded units, psi or degrees F: a slight fault, above all one that an expansion valve makes up
-for, may hide in them on a single unit, but not point far the other way."""
+"""Reading errors of the recorded units, psi or degrees F: a slight fault, above all one that an expansion valve makes
+up for, may hide in them on a single unit, but not point far the other way."""
 
 
 class Wish(Closed):
