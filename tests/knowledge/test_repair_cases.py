@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 import pytest
@@ -11,9 +10,9 @@ from pydantic import Field
 from assistant.reasoning.confirming import confirms
 from assistant.reasoning.evidence import Evidence
 from assistant.reasoning.likelihood import Likelihood
-from assistant.reasoning.tables import Tables, compile_tables
 from knowledge import load
 from knowledge.models.entry import Closed, Id, Text
+from tests.knowledge.built_tables import tables_of
 from tests.knowledge.case_files import CASES, cases
 
 
@@ -24,6 +23,7 @@ class Refused(Closed):
     over_limit: bool = False
     finds: Id | None = None
     plate: dict[Id, float] = Field(default_factory=dict)
+    built: dict[Id, Id] = Field(default_factory=dict)
 
 
 class Accepted(Refused):
@@ -51,11 +51,6 @@ def name(value: Any) -> str:
         said = value.finds or ("OL" if value.over_limit else f"{value.reads:g}")
         return f"{value.check}-{said}"
     return str(value)
-
-
-@cache
-def tables() -> Tables:
-    return compile_tables(load(), "split_psc_240")
 
 
 def evidence(answer: Refused) -> Evidence:
@@ -90,14 +85,16 @@ def test_a_repair_is_accepted_on_its_own_part_reading_wrong_as_the_fault_predict
     kb = load()
     assert kb.faults[answer.fault].repair == repair
     assert answer.check in kb.repairs[repair].confirm
-    assert confirms(tables(), Likelihood(tables(), answer.plate), evidence(answer), (answer.fault,)) == 1
+    tables = tables_of(answer.built)
+    assert confirms(tables, Likelihood(tables, answer.plate), evidence(answer), (answer.fault,)) == 1
 
 
 @pytest.mark.parametrize(("repair", "answer"), REFUSED, ids=name)
 def test_a_repair_is_not_accepted_on_a_good_reading_nor_on_another_part(repair: str, answer: Refused) -> None:
-    kb = load()
+    tables = tables_of(answer.built)
+    kb = tables.kb
     faults = [fault.id for fault in kb.faults.values() if fault.repair == repair]
-    likelihood = Likelihood(tables(), answer.plate)
+    likelihood = Likelihood(tables, answer.plate)
     on_the_part = answer.check in kb.repairs[repair].confirm
-    proving = [fault for fault in faults if confirms(tables(), likelihood, evidence(answer), (fault,)) == 1]
+    proving = [fault for fault in faults if confirms(tables, likelihood, evidence(answer), (fault,)) == 1]
     assert not (on_the_part and proving)

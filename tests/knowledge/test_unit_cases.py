@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 import pytest
+from pydantic import Field
 
 from assistant.reasoning.diagnosis import Diagnosis
-from assistant.reasoning.tables import compile_tables
 from knowledge import load
 from knowledge.models.check import Gauge
 from knowledge.models.entry import Closed, Id, Text
 from knowledge.models.unit import UnitKind
+from tests.knowledge.built_tables import KIND, tables_of
 from tests.knowledge.case_files import cases
 
 
@@ -23,6 +22,7 @@ class Reading(Closed):
     name: Text
     because: Text
     source: Id
+    built: dict[Id, Id] = Field(default_factory=dict)
 
 
 class Outcome(Closed):
@@ -35,14 +35,12 @@ class UnitCases(Closed):
     outcomes: tuple[Outcome, ...]
 
 
-KIND = "split_psc_240"
 FILE = cases(f"units/{KIND}.yaml", UnitCases)
 
 
-@cache
-def diagnosis() -> Diagnosis:
-    """Return the diagnosis of which nothing is known yet."""
-    return Diagnosis(compile_tables(load(), KIND), ())
+def diagnosis(case: Reading | None = None) -> Diagnosis:
+    """Return the diagnosis of which nothing is known yet, on a unit built as the case says."""
+    return Diagnosis(tables_of(case.built if case else {}), ())
 
 
 def unit() -> UnitKind:
@@ -55,7 +53,7 @@ def value(element: str, name: str) -> float:
 
 @pytest.mark.parametrize("case", FILE.readings, ids=lambda case: case.check)
 def test_a_good_unit_reads_as_the_trade_expects(case: Reading) -> None:
-    shown = diagnosis().expected(case.check).healthy_value
+    shown = diagnosis(case).expected(case.check).healthy_value
     if case.over_limit:
         assert shown is None
     else:
@@ -87,7 +85,7 @@ def test_no_fixed_window_calls_a_good_unit_wrong() -> None:
         limit = kb.limits.get(kb.checks[case.check].limit or "")
         if limit is None or limit.formula != "fixed_window" or case.over_limit:
             continue
-        shown = diagnosis().expected(case.check).healthy_value
+        shown = diagnosis(case).expected(case.check).healthy_value
         assert shown is not None
         bounds = {name.rpartition("_")[0]: number for name, number in limit.constants.items()}
         assert bounds.get("low", shown) <= shown <= bounds.get("high", shown), case.check
