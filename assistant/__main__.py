@@ -138,7 +138,9 @@ def _command(
 
 def _visits_of(where: Places) -> Visits:
     chosen = load_settings(where)
-    return Visits(load(), chosen.visits or where.visits, where.notes, cache=where.cache, units=chosen.units)
+    return Visits(
+        load(), chosen.visits or where.visits, where.notes, cache=where.cache, units=chosen.units, stock=chosen.stock
+    )
 
 
 def _open(options: argparse.Namespace, where: Places) -> int:

@@ -10,7 +10,7 @@ from typing import Literal
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import Said, sentence
 from assistant.engine import Engine, Turn
-from assistant.engine.context import language_context
+from assistant.engine.context import language_context, plate_values
 from assistant.export.note import build_note
 from assistant.export.writing import write_note
 from assistant.language.models import Context
@@ -18,6 +18,7 @@ from assistant.paths import SaveError
 from assistant.session import events as e
 from assistant.session.fold import Visit
 from assistant.session.log import LogWriteError, VisitLog
+from assistant.stock import StockError, TruckStock
 from knowledge import KnowledgeBase
 
 NOTE_FORMATS = ("md", "txt", "json")
@@ -39,6 +40,7 @@ class Desk:
         notes_folder: Path,
         clock: Callable[[], datetime] = local_now,
         problems: tuple[str, ...] = (),
+        stock: TruckStock | None = None,
     ) -> None:
         """``first``: the turn that opened or resumed the visit; ``problems``: sentences about a damaged log."""
         self._engine = engine
@@ -46,6 +48,7 @@ class Desk:
         self._notes_folder = notes_folder
         self._clock = clock
         self._visit: Visit = first.visit
+        self._stock = stock
         self._unsaved: tuple[e.AnyEvent, ...] = ()
         """Events of notes that could not be saved yet; they go to disk before anything newer."""
         self.save_problem: str | None = None
@@ -109,11 +112,30 @@ class Desk:
         self._visit = turn.visit
         said = [Said(problem, problem, "warning") for problem in problems]
         self._unsaved += turn.events
+        said += self._from_stock(turn)
         said += self._save()
         if turn.action == "write_note":
             said.append(self._written())
         self._last = with_words(turn.reply, said)
         return self._last
+
+    def _from_stock(self, turn: Turn) -> list[Said]:
+        """Say what of a proposed part is on the truck, and count down what was fitted."""
+        if self._stock is None:
+            return []
+        plate, said = plate_values(turn.visit.state), []
+        for event in turn.events:
+            repair = self.kb.repairs[event.repair] if isinstance(event, (e.RepairProposed, e.RepairDone)) else None
+            if repair is None or repair.part is None or repair.refer:
+                continue
+            try:
+                fitted = isinstance(event, e.RepairDone)
+                words = self._stock.fitted(repair.part, plate) if fitted else self._stock.on_hand(repair.part, plate)
+            except (StockError, SaveError) as error:
+                said.append(Said(str(error), "The stock file has a problem.", "notice"))
+            else:
+                said.append(Said(words, ""))
+        return said
 
     def _save(self) -> list[Said]:
         """Bring everything that was said to disk, or say what keeps it from there."""
@@ -141,7 +163,7 @@ def with_words(reply: Reply, said: list[Said]) -> Reply:
     if not said:
         return reply
     screen = [f"{one.signal.upper()}: {one.screen}" if one.signal else one.screen for one in said]
-    spoken = [one.spoken for one in said]
+    spoken = [one.spoken for one in said if one.spoken]
     return reply.model_copy(
         update={"reply": "\n".join([*screen, reply.reply]), "spoken": " ".join([*spoken, reply.spoken])}
     )

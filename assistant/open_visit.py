@@ -13,6 +13,7 @@ from assistant.engine import Engine
 from assistant.session.earlier import Earlier, earlier_visit
 from assistant.session.fold import Visit
 from assistant.session.store import VisitStore
+from assistant.stock import TruckStock
 from knowledge import KnowledgeBase
 
 UNIT_KIND = "split_psc_240"
@@ -34,10 +35,12 @@ class Visits:
         cache: Path | None = None,
         clock: Clock = local_now,
         units: System = "us",
+        stock: Path | None = None,
     ) -> None:
         self.kb = kb
         self.units = units
         self.store = VisitStore(visits, clock)
+        self._stock = TruckStock(stock, kb) if stock else None
         self._notes = notes
         self._clock = clock
         self._engine = Engine(kb, clock, __version__, cache, units, self._recall)
@@ -45,14 +48,16 @@ class Visits:
     def new(self) -> Desk:
         """Begin a visit. Raises LogWriteError where nothing can be saved."""
         log = self.store.create()
-        return Desk(self._engine, log, self._engine.open(log.visit, UNIT_KIND), self._notes, self._clock)
+        return Desk(
+            self._engine, log, self._engine.open(log.visit, UNIT_KIND), self._notes, self._clock, stock=self._stock
+        )
 
     def resumed(self, visit_id: str) -> Desk:
         """Go on with a visit; damage of its log is said in the greeting. Raises LogError."""
         log = self.store.open(visit_id)
         first = self._engine.resume(Visit(self.kb, log.content.events), log.content.unfinished)
         problems = (*log.content.problems, *([log.warning] if log.warning else []))
-        return Desk(self._engine, log, first, self._notes, self._clock, problems)
+        return Desk(self._engine, log, first, self._notes, self._clock, problems, self._stock)
 
     def _recall(self, visit: str, item: str, words: str) -> Earlier | None:
         return earlier_visit(self.store, self.kb, visit, item, words)

@@ -21,6 +21,7 @@ from typing import Any, TextIO
 import knowledge
 from assistant.paths import HOME_VARIABLE, Places
 from assistant.settings import load_settings
+from assistant.stock import StockError, TruckStock
 
 OLDEST_PYTHON = (3, 11)
 SMALLEST_TERMINAL = (40, 14)
@@ -72,6 +73,7 @@ def run_selfcheck(where: Places, stdout: TextIO | None = None) -> int:
     visits = load_settings(where, tell=lambda _: None).visits or where.visits  # problems are told below
     lines = selfcheck(visits, where.notes, where.settings, where.cache, stdout=out)
     lines += _settings(where)
+    lines.append(_stock(where))
     lines += voice_lines(probed(), load_settings(where, tell=lambda _: None).voice_model)
     print("\n".join(printed(lines)), file=out)
     return 1 if any(line.status is Status.PROBLEM for line in lines) else 0
@@ -87,6 +89,19 @@ def printed(lines: Iterable[Line]) -> list[str]:
         if line.remedy:
             text += textwrap.wrap(f"-> {line.remedy}", _WIDTH, initial_indent=margin, subsequent_indent=margin)
     return text
+
+
+def _stock(where: Places) -> Line:
+    path = load_settings(where, tell=lambda _: None).stock
+    if path is None:
+        return Line(Status.NOT_SET_UP, "no truck stock", 'Name a CSV file in the settings: stock = "/path/stock.csv"')
+    try:
+        shelves = TruckStock(path, knowledge.load()).shelves()
+    except StockError as error:
+        return Line(Status.PROBLEM, "the truck stock cannot be used", str(error))
+    except knowledge.KnowledgeError:
+        return Line(Status.PROBLEM, "the truck stock was not looked at", "Mend the knowledge first.")
+    return Line(Status.FINE, f"truck stock: {sum(shelf.count for shelf in shelves)} parts in {path}")
 
 
 def _python() -> Line:

@@ -52,14 +52,17 @@ class Settings(BaseModel):
     visits: Path | None = None
     """Folder for the visits, with its whole path (``~`` is the home folder); None = the usual place."""
 
-    @field_validator("visits", mode="before")
+    stock: Path | None = None
+    """CSV file of the parts on the truck, with its whole path; None = no stock is kept."""
+
+    @field_validator("visits", "stock", mode="before")
     @classmethod
     def _whole_path(cls, value: object) -> object:
         if value is None:
             return None
         path = Path(value).expanduser() if isinstance(value, (str, Path)) else None
         if path is None or not path.is_absolute():
-            raise ValueError("write the whole path of a folder, in quotes")
+            raise ValueError("write the whole path, in quotes")
         return path
 
 
