@@ -42,8 +42,10 @@ class Gate:
     """That much loud sound in a row begins a phrase; shorter is a click."""
     least_s: float = 0.15
     """Less speech than this is a knock or a cough."""
-    end_s: float = 0.6
-    """That much silence ends it."""
+    end_s: float = 0.48
+    """That much silence ends it: the answer is to come within half a second."""
+    pause_s: float = 0.18
+    """After that much silence it may have ended: the hearing begins, so that the words are there when it has."""
     before_s: float = 0.3
     """Kept from before the begin, so that soft first sounds are not lost."""
     longest_s: float = 30.0
@@ -95,6 +97,21 @@ class PhraseCutter:
     def in_phrase(self) -> bool:
         """True between the begin and the end of a phrase."""
         return bool(self._phrase)
+
+    @property
+    def at_pause(self) -> bool:
+        """True on the one frame of a silence on which a phrase may have ended."""
+        return self.in_phrase and self._quiet_run == round(self._gate.pause_s / FRAME_S)
+
+    @property
+    def so_far(self) -> Samples:
+        """The phrase up to now."""
+        return np.concatenate(self._phrase)
+
+    @property
+    def is_quiet(self) -> bool:
+        """True while the last frame of a phrase was silence."""
+        return self._quiet_run > 0
 
     def take(self, frame: Samples) -> Cut | None:
         """Take the next frame; return the phrase that it ends, if it ends one."""

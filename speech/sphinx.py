@@ -11,16 +11,17 @@ from typing import Any
 
 import numpy as np
 from pocketsphinx import Decoder, get_model_path, set_loglevel
-from pocketsphinx.lm import ArpaBoLM
 
 from .levels import RATE, Samples
 from .messages import Hypothesis, Lesson
 from .pronounce import Pronouncer, read_dictionary
 from .recogniser import Recognised
+from .word_order import write_word_order
 
 _LANGUAGE_WEIGHT = 5.0
 """Weight of the word order against the sound, tuned on synthetic voices."""
-_DISCOUNT = 0.2
+_FORM = 2
+"""Raise it when lessons are compiled in another way: what stands in caches is then left alone."""
 _HYPOTHESES = 12
 _PATHS = 60
 """Ways through the lattice that are looked at; many differ only in how a word sounds."""
@@ -49,13 +50,12 @@ class SphinxRecogniser:
         self._noise = np.random.default_rng(1)
 
     def teach(self, lesson: Lesson) -> list[str]:
-        """Compile the lesson (about 5 s once, then from the cache) and load it."""
-        dictionary = read_dictionary(Path(get_model_path("en-us/cmudict-en-us.dict")))
-        pronouncer = Pronouncer(dictionary, lesson.pronunciations)
-        missing = pronouncer.missing(lesson.words())
+        """Compile the lesson (about 2 s once, then from the cache) and load it."""
         folder = self._cache / f"lesson-{_digest(lesson)}"
-        if not (folder / "done").exists():
-            _compile(lesson, pronouncer, folder)
+        done = folder / "missing.json"
+        if not done.exists():
+            _compile(lesson, folder)
+        missing: list[str] = json.loads(done.read_text(encoding="utf-8"))
         self._openers = frozenset(opener.replace("_", " ") for opener in lesson.openers)
         self._decoder = _decoder(lm=str(folder / "notes.lm"), dict=str(folder / "notes.dict"), compallsen=True)
         return missing
@@ -128,23 +128,26 @@ def _fit_and_sure(decoder: Decoder) -> tuple[float, float]:
 
 
 def _digest(lesson: Lesson) -> str:
-    said = json.dumps([lesson.sentences, lesson.pronunciations, lesson.openers, _DISCOUNT], sort_keys=True)
+    said = json.dumps([lesson.sentences, lesson.pronunciations, lesson.openers, _FORM], sort_keys=True)
     return hashlib.sha256(said.encode()).hexdigest()[:12]
 
 
-def _compile(lesson: Lesson, pronouncer: Pronouncer, folder: Path) -> None:
-    """Write word order and sounds; a token with an unknown word is left out of both."""
+def _compile(lesson: Lesson, folder: Path) -> None:
+    """Write word order and sounds, without tokens that have an unknown word; what is missing is written last."""
     folder.mkdir(parents=True, exist_ok=True)
+    dictionary = read_dictionary(Path(get_model_path("en-us/cmudict-en-us.dict")))
+    pronouncer = Pronouncer(dictionary, lesson.pronunciations)
     tokens = {token for sentence in lesson.sentences for token in sentence.split()}
     sounds = {token: ways for token in sorted(tokens) if (ways := pronouncer.ways(token))}
-    text = "\n".join(" ".join(token for token in one.split() if token in sounds) for one in lesson.sentences)
-    model = ArpaBoLM(text=text, add_start=True, discount_mass=_DISCOUNT)
-    model.compute()
-    model.write_file(str(folder / "notes.lm"))
+    known = lesson.sentences
+    if len(sounds) < len(tokens):
+        known = tuple(" ".join(token for token in one.split() if token in sounds) for one in known)
+    write_word_order(known, folder / "notes.lm")
     lines = [
         f"{token}{f'({nth})' if nth > 1 else ''} {way}"
         for token, ways in sounds.items()
         for nth, way in enumerate(ways, start=1)
     ]
     (folder / "notes.dict").write_text("\n".join(lines) + "\n", encoding="utf-8")
-    (folder / "done").write_text("", encoding="utf-8")
+    missing = pronouncer.missing(lesson.words())
+    (folder / "missing.json").write_text(json.dumps(missing), encoding="utf-8")

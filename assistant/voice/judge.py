@@ -57,10 +57,11 @@ class _Candidate:
         return tuple(_meaning(item) for item in self.understood.heard)
 
 
-def judge(phrase: Phrase, kb: KnowledgeBase, context: Context) -> Verdict:
+def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bool = False) -> Verdict:
     """Return what to do with a phrase, given what was asked and what is plausible here.
 
     Among the recogniser's hypotheses the one that means something, answers the question and is plausible wins.
+    ``asked_back``: the voice itself asked, so a lone yes or no answers that.
     A second one that means something else of the same kind is asked back, never chosen by lot.
     """
     trust = kb.spoken.trust
@@ -77,10 +78,11 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context) -> Verdict:
     other = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     # a single word has little sound to be told by: "help" and "no" differ in one vowel
-    enough = trust.fit_accept if " " in best.text else trust.fit_good
+    enough = trust.fit_accept if " " in best.text else trust.fit_word
     clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and not noisy
     first = best.text == phrase.hypotheses[0].text
     plain = first and not _is_weighty(best) and not _is_loose(best, context) and _themes(best) <= 1
+    plain = plain and (asked_back or not _answers_nothing(best, context))
     return Verdict(Belief.ACCEPT if clear and plain and not other else Belief.ASK, best.text, other, confidence)
 
 
@@ -96,6 +98,11 @@ def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candid
 def _is_weighty(candidate: _Candidate) -> bool:
     """True where a wrong hearing would change the unit's state: always asked back (safety steps ask by themselves)."""
     return any(item.kind in {Kind.REPAIR, Kind.POWER} for item in candidate.understood.heard)
+
+
+def _answers_nothing(candidate: _Candidate, context: Context) -> bool:
+    """True for a lone "no" or "same" where nothing was asked: more likely another word misheard ("help")."""
+    return context.asked is None and all(item.kind is Kind.ANSWER for item in candidate.understood.heard)
 
 
 def _is_loose(candidate: _Candidate, context: Context) -> bool:

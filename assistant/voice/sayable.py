@@ -8,11 +8,14 @@ from __future__ import annotations
 
 import random
 import re
+from bisect import bisect
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import cached_property
+from functools import cache, cached_property
+from itertools import accumulate
 
 from knowledge import KnowledgeBase
 from knowledge.models.spoken import Span
+from knowledge.models.visit import PlateItem
 from knowledge.models.vocabulary import Intent, Subject
 
 from .number_speech import NumberSpeaker
@@ -25,6 +28,7 @@ _RANK_POWER = 1.2
 _USUAL_TO_RARE = 8
 """States that belong to a subject come so much more often than any state of any subject."""
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
+_PLACE = re.compile(r"\{(\w+)\}")
 _LETTER_NUMBER = re.compile(r"([a-z])(\d)")
 _ANSWERS = frozenset({"answer"})
 _WISHES = frozenset({"request"})
@@ -38,6 +42,8 @@ class Sayable:
         self._numbers = NumberSpeaker(kb.number_words)
         self._random = random.Random(seed)  # noqa: S311 - not for secrets
         self._unspoken = frozenset(kb.spoken.unspoken)
+        self._tokens: dict[tuple[str, ...], list[str]] = {}
+        self._numerals: dict[float, list[str]] = {}
 
     def sentences(self, count: int = SENTENCES) -> list[str]:
         """Return ``count`` notes as tokens parted by spaces, in the shares the knowledge gives each form."""
@@ -45,9 +51,9 @@ class Sayable:
             "reading": self._reading,
             "finding": self._finding,
             "bare": self._bare,
-            "answer": lambda: self._intent(self._intents_of(_ANSWERS)),
+            "answer": lambda: self._intent(self._answers),
             "control": lambda: self._ranked(self._random.choice(self._controls)),
-            "request": lambda: self._intent(self._intents_of(_WISHES)),
+            "request": lambda: self._intent(self._wishes),
             "announcement": lambda: self._intent(self._announcements),
             "complaint": lambda: self._ranked(self._complaints),
             "plate": self._plate,
@@ -111,8 +117,7 @@ class Sayable:
         return self._filled(self._kb.spoken.frames.bare, quantity=self._random.choice(self._usual_quantities))
 
     def _plate(self) -> str:
-        items = [item for item in self._kb.plate_items.values() if item.quantity and self._said(item.phrases)]
-        item = self._random.choice(items)
+        item = self._random.choice(self._plate_items)
         if item.quantity == "capacitance" and self._random.random() < 0.7:
             return self._filled(self._kb.spoken.frames.rating, subject=self._kb.subjects["capacitor"])
         words = self._ranked(self._said(item.phrases))
@@ -153,23 +158,26 @@ class Sayable:
     ) -> str:
         measured, usual = self._random.choice(self._measured)
         quantity = quantity or usual
-        frame = self._ranked(frames)
-        return frame.format(
-            the=self._the(),
-            subject=self._name(subject or measured),
-            state=state and self._ranked(self._said(self._kb.states[state].phrases)),
-            number=self._number(quantity),
-            small=self._number("small"),
-            unit=self._unit(quantity),
-            item=item,
-        )
+        fillings: Mapping[str, Callable[[], str]] = {
+            "the": self._the,
+            "subject": lambda: self._name(subject or measured),
+            "state": lambda: self._ranked(self._said(self._kb.states[state].phrases)),
+            "number": lambda: self._number(quantity),
+            "small": lambda: self._number("small"),
+            "unit": lambda: self._unit(quantity),
+            "item": lambda: item,
+        }
+        pieces = _pieces(self._ranked(frames))
+        return "".join(fillings[piece]() if nth % 2 else piece for nth, piece in enumerate(pieces))
 
     def _number(self, quantity: str) -> str:
         spans = self._spans.get(quantity) or self._spans["capacitance"]
         span = self._random.choice(spans)
         steps = round((span.most - span.least) / span.step)
         value = round(span.least + span.step * self._random.randint(0, steps), 2)
-        return number_tokens(self._ranked(list(self._numbers.ways(value))), self._number_heads)
+        if value not in self._numerals:
+            self._numerals[value] = [number_tokens(way, self._number_heads) for way in self._numbers.ways(value)]
+        return self._ranked(self._numerals[value])
 
     def _unit(self, quantity: str) -> str:
         return self._ranked(self._units.get(quantity, [""]))
@@ -184,25 +192,22 @@ class Sayable:
         """Choose one, the earlier ones rather than the later."""
         if not choices:
             return ""
-        weights = [(1 + rank) ** -_RANK_POWER for rank in range(len(choices))]
-        return self._random.choices(choices, weights)[0]
+        steps = _usual_first(len(choices))
+        return choices[bisect(steps, self._random.random() * steps[-1], 0, len(choices) - 1)]
 
     def _said(self, phrases: Iterable[str]) -> list[str]:
-        return [token for phrase in phrases for token in self._ways(phrase)]
+        """Return phrases as tokens: as they stand, and with their short forms in full (temp, temperature)."""
+        phrases = tuple(phrases)
+        if phrases not in self._tokens:
+            self._tokens[phrases] = [token for phrase in phrases for token in self._ways(phrase)]
+        return self._tokens[phrases]
 
     def _ways(self, phrase: str) -> tuple[str, ...]:
-        """Return a phrase as tokens: as it stands, and with its short forms in full (temp, temperature)."""
-        if phrase not in self._tokens:
-            full = " ".join(self._full.get(word, word) for word in phrase.split())
-            found = (self.spoken(phrase), self.spoken(full))
-            self._tokens[phrase] = tuple(dict.fromkeys(token for token in found if token))
-        return self._tokens[phrase]
+        full = " ".join(self._full.get(word, word) for word in phrase.split())
+        found = (self.spoken(phrase), self.spoken(full))
+        return tuple(dict.fromkeys(token for token in found if token))
 
     # -- what the knowledge offers ------------------------------------------------------------------------------
-
-    @cached_property
-    def _tokens(self) -> dict[str, tuple[str, ...]]:
-        return {}
 
     @cached_property
     def _full(self) -> dict[str, str]:
@@ -262,8 +267,17 @@ class Sayable:
     def _complaints(self) -> list[str]:
         return self._said(phrase for complaint in self._kb.complaints.values() for phrase in complaint.phrases)
 
-    def _intents_of(self, kinds: frozenset[str]) -> list[Intent]:
-        return [intent for intent in self._kb.intents.values() if intent.kind in kinds]
+    @cached_property
+    def _answers(self) -> list[Intent]:
+        return [intent for intent in self._kb.intents.values() if intent.kind in _ANSWERS]
+
+    @cached_property
+    def _wishes(self) -> list[Intent]:
+        return [intent for intent in self._kb.intents.values() if intent.kind in _WISHES]
+
+    @cached_property
+    def _plate_items(self) -> list[PlateItem]:
+        return [item for item in self._kb.plate_items.values() if item.quantity and self._said(item.phrases)]
 
     @cached_property
     def _controls(self) -> list[list[str]]:
@@ -272,6 +286,18 @@ class Sayable:
     @cached_property
     def _announcements(self) -> list[Intent]:
         return [intent for intent in self._kb.intents.values() if intent.kind not in _ANSWERS | _WISHES]
+
+
+@cache
+def _usual_first(count: int) -> tuple[float, ...]:
+    """Return the running sum of how usual the first ``count`` spellings of a thing are."""
+    return tuple(accumulate((1 + rank) ** -_RANK_POWER for rank in range(count)))
+
+
+@cache
+def _pieces(frame: str) -> tuple[str, ...]:
+    """Return a frame taken apart: words and names of places in turn."""
+    return tuple(_PLACE.split(frame))
 
 
 def number_tokens(words: str, heads: frozenset[str]) -> str:

@@ -91,7 +91,7 @@ class Talk:
 
         None for anything else: it is a new phrase.
         """
-        verdict = judge(phrase, self._kb, self._bare())
+        verdict = judge(phrase, self._kb, self._bare(), asked_back=True)
         if not verdict.text:
             self._asked = waiting if phrase.dictated is None else None  # a cough drops nothing
             return None

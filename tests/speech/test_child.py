@@ -11,15 +11,16 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from assistant.voice.worker import SpeechWorker
 from speech import child
 from speech.child import Child
-from speech.levels import Samples
+from speech.levels import RATE, Samples
 from speech.messages import Hypothesis, Lesson, Message, Phrase, read_message
 from speech.recogniser import Recognised
-from tests.speech_sounds import at_the_unit, said
+from tests.speech_sounds import at_the_unit, said, write_wave
 
 
 class Echo:
@@ -74,8 +75,6 @@ def events_of(*commands: Message | bytes) -> list[Message]:
 
 
 def test_a_file_gives_one_phrase_for_each_listen_and_says_its_end(lesson: str, tmp_path: Path) -> None:
-    from tests.speech_sounds import write_wave
-
     path = tmp_path / "two.wav"
     write_wave(path, at_the_unit(said("contactor is out"), 20), at_the_unit(said("twenty seven at the coil"), 20))
     listen = {"do": "listen", "source": "file", "path": str(path)}
@@ -102,6 +101,28 @@ def test_sent_sound_is_heard_like_a_file(lesson: str, tmp_path: Path) -> None:
     assert events.count("heard") == 1
     assert events.count("taken") == len(blocks)
     assert "ended" in events
+
+
+def test_a_note_with_a_pause_is_heard_whole_and_one_that_ended_is_heard_once(
+    lesson: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    heard: list[int] = []
+
+    class Counting(Echo):
+        def hear(self, samples: Samples) -> Recognised:
+            heard.append(samples.size)
+            return Recognised((Hypothesis(str(samples.size), 0.0),), 0.9, 0.8)
+
+    monkeypatch.setattr(child, "_recogniser", lambda _model, _cache: Counting())
+    word = np.concatenate([said("coil"), np.zeros(RATE * 3 // 10, np.int16), said("coil")])  # 0.3 s between
+    path = tmp_path / "pause.wav"
+    write_wave(path, at_the_unit(word, None))
+    listen = {"do": "listen", "source": "file", "path": str(path)}
+    events = events_of({"do": "teach", "lesson": lesson, "cache": str(tmp_path)}, listen)
+    phrases = [Phrase.from_message(one) for one in events if one["event"] == "heard"]
+    assert [one.hypotheses[0].text for one in phrases] == [str(heard[-1])]  # the words of the whole, heard ahead
+    assert heard[-1] > word.size - RATE // 2
+    assert len(heard) == 2  # at the pause, and at the end
 
 
 def test_nonsense_on_the_input_is_left_out(lesson: str, tmp_path: Path) -> None:

@@ -63,3 +63,10 @@ def test_what_is_not_the_recognisers_own_first_choice_is_asked_back() -> None:
 def test_talk_about_many_things_at_once_is_no_note() -> None:
     salad = "time left glasses on the fan is humming by myself"
     assert judge(phrase(salad), KB, FREE).belief is not Belief.ACCEPT
+
+
+def test_a_lone_answer_to_nothing_is_asked_back() -> None:
+    assert judge(phrase("no"), KB, FREE).belief is not Belief.ACCEPT
+    asked = Context(asked=asked_for("check:look_capacitor"), spoken=True)
+    assert judge(phrase("no"), KB, asked).belief is Belief.ACCEPT
+    assert judge(phrase("no", fit=0.87), KB, asked).belief is Belief.ASK
