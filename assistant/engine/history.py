@@ -14,6 +14,7 @@ from knowledge import KnowledgeBase
 
 from .context import plate_values, plate_words
 from .matching import outcome_of_value
+from .proving import unwell
 
 
 def diagnosis_of(state: VisitState, kb: KnowledgeBase, tables: Tables) -> Diagnosis:
@@ -21,7 +22,7 @@ def diagnosis_of(state: VisitState, kb: KnowledgeBase, tables: Tables) -> Diagno
     history = history_of(state, kb)
     complaints = tuple(dict.fromkeys(reported.complaint for reported in state.complaints))
     plate, words = (tuple(sorted(read(state).items())) for read in (plate_values, plate_words))
-    return _diagnosis(_Tables(tables), history, complaints, plate, words)
+    return _diagnosis(_Tables(tables), history, complaints, plate, words, unwell(state, kb))
 
 
 class _Tables:
@@ -44,8 +45,10 @@ def _diagnosis(
     complaints: tuple[str, ...],
     plate: tuple[tuple[str, float], ...],
     words: tuple[tuple[str, str], ...],
+    unwell: bool,  # part of the cache key
 ) -> Diagnosis:
-    return Diagnosis(box.tables, history, complaints=complaints, plate=dict(plate), words=dict(words))
+    given = dict(plate)
+    return Diagnosis(box.tables, history, complaints=complaints, plate=given, words=dict(words), unwell=unwell)
 
 
 def history_of(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaired, ...]:

@@ -16,8 +16,9 @@ from knowledge.models.safety import SafetyStep
 from knowledge.models.visit import CloseOutItem
 
 from .draft import Draft
+from .history import diagnosis_of
 from .phase_moves import move
-from .proving import open_items
+from .proving import bad_once, fails, open_items
 from .stopping import raise_stops
 
 _HANDS_IN = frozenset({PowerNeed.DEAD, PowerNeed.DISCHARGED})
@@ -172,8 +173,9 @@ def _restart(draft: Draft) -> Plan:
 
 def _close_out(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
     """The next proof that is open; when all are recorded the visit moves on by itself."""
-    if draft.state.phase == "proving" and _came_out_bad(draft) and move(draft, "still_faulty", quiet=True):
-        return _search(draft, diagnosis) if diagnosis is not None else Plan()
+    if _came_out_bad(draft) and move(draft, "still_faulty", quiet=True):
+        fresh = diagnosis_of(draft.state, draft.kb, diagnosis.tables) if diagnosis is not None else None
+        return _search(draft, fresh) if fresh is not None else Plan()
     left = open_items(draft.state, draft.kb)
     if not left:
         trigger = "proofs_complete" if draft.state.phase == "proving" else "secured"
@@ -192,11 +194,15 @@ def _close_out(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
 
 
 def _came_out_bad(draft: Draft) -> bool:
-    """A proof that matters most came out bad just now: the search goes on."""
-    return any(
-        proof.verdict == "bad" and proof.note == draft.note and draft.kb.close_out[proof.item].bad_reopens
-        for proof in draft.state.proofs.values()
-    )
+    """Say what came out bad just now; True where a proof of performance fails for good, and the search goes on."""
+    bad = [
+        draft.kb.close_out[p.item] for p in draft.state.proofs.values() if p.verdict == "bad" and p.note == draft.note
+    ]
+    failed = [item for item in bad if fails(draft.state, item)]
+    for item in bad:
+        word = "proof_fails" if item in failed else "proof_bad_once" if bad_once(draft.state, item) else "proof_bad"
+        draft.remark(word, signal="warning", name=item.name)
+    return draft.state.phase == "proving" and bool(failed)
 
 
 def _outcome(draft: Draft) -> str:

@@ -20,10 +20,32 @@ PROVING = frozenset({"proving", "securing"})
 
 
 def open_items(state: VisitState, kb: KnowledgeBase) -> tuple[CloseOutItem, ...]:
-    """Return the close-out items of the current phase that are not recorded yet, in their order."""
+    """Return the close-out items of the current phase that are not recorded yet, in their order.
+
+    A proof of performance that came out bad once is still open: one wrong reading must not condemn good work.
+    """
     return tuple(
-        item for item in kb.close_out.values() if item.phase.value == state.phase and item.id not in state.proofs
+        item
+        for item in kb.close_out.values()
+        if item.phase.value == state.phase and (item.id not in state.proofs or bad_once(state, item))
     )
+
+
+def bad_once(state: VisitState, item: CloseOutItem) -> bool:
+    """Return True where a proof of performance came out bad, and has to be taken again before that counts."""
+    proof = state.proofs.get(item.id)
+    bad = proof is not None and proof.verdict == "bad"
+    return bad and item.phase.value == "proving" and not fails(state, item)
+
+
+def fails(state: VisitState, item: CloseOutItem) -> bool:
+    """Return True where a proof of performance is known to fail since the last repair."""
+    return item.phase.value == "proving" and state.bad_proofs.get(item.id, 0) >= (1 if item.bad_reopens else 2)
+
+
+def unwell(state: VisitState, kb: KnowledgeBase) -> bool:
+    """Return True where the unit does not do what it should, whatever single readings say: a root fault is left."""
+    return any(fails(state, kb.close_out[item]) for item in state.bad_proofs if item in kb.close_out)
 
 
 def record_proof(
@@ -70,8 +92,6 @@ def _record(
     draft: Draft, proof: CloseOutItem, verdict: Verdict, words: str, value: float | None = None, unit: str | None = None
 ) -> None:
     draft.emit(e.ProofRecorded, item=proof.id, verdict=verdict, value=value, unit=unit, words=words)
-    if verdict == "bad":
-        draft.remark("proof_bad", signal="warning", name=proof.name)
 
 
 def answer_proof(draft: Draft, verdict: Verdict, words: str) -> None:

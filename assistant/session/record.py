@@ -117,6 +117,7 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
         times={},
         proposed=proposed,
         proofs={},
+        bad_proofs={},
     )
 
 
@@ -143,7 +144,10 @@ def _timer_ended(state: VisitState, event: e.TimerEnded) -> VisitState:
 
 
 def _proof(state: VisitState, event: e.ProofRecorded) -> VisitState:
-    return replace(state, proofs={**state.proofs, event.item: event})
+    bad = _without(state.bad_proofs, event.item)
+    if event.verdict == "bad":
+        bad[event.item] = state.bad_proofs.get(event.item, 0) + 1
+    return replace(state, proofs={**state.proofs, event.item: event}, bad_proofs=bad)
 
 
 def _free_note(state: VisitState, event: e.FreeNote) -> VisitState:

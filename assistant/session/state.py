@@ -94,6 +94,8 @@ class VisitState:
     repairs: tuple[e.RepairDone, ...] = ()
     remembered: e.UnitRemembered | None = None
     proofs: Mapping[str, e.ProofRecorded] = field(default_factory=dict)
+    bad_proofs: Mapping[str, int] = field(default_factory=dict)
+    """Close-out item -> how often running it came out bad since the last repair; kept while the search is on again."""
     timers: Mapping[str, Timer] = field(default_factory=dict)
     notes: tuple[e.FreeNote, ...] = ()
     verdict: e.VerdictReached | None = None

@@ -340,3 +340,22 @@ def test_a_ground_found_on_an_unsafe_unit_is_taken_again_first(visit: Conversati
     visit.say(*MAKE_DEAD, *DISCHARGE, "0.3 meg")
     assert visit.reply.next is None or visit.reply.next.id != "look_blower"
     assert visit.reply.stops
+
+
+def test_a_proof_that_stays_bad_sends_the_visit_back_for_a_second_root_fault(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "rla 14.5", *MAKE_DEAD, *DISCHARGE, "replaced the capacitor", *RESTORE)
+    visit.say("fan is running", "compressor is running", "ready", "240 volts", "compressor amps 25")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_amps_comp"  # one bad reading does not condemn the work
+    assert visit.reply.phase == "proving"
+    visit.say("compressor amps 26")
+    assert visit.reply.phase == "finding"
+    assert "Proof fails: compressor amps" in visit.reply.reply
+
+
+def test_a_proof_that_was_misread_is_good_when_it_is_taken_again(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "rla 14.5", *MAKE_DEAD, *DISCHARGE, "replaced the capacitor", *RESTORE)
+    visit.say("fan is running", "compressor is running", "ready", "240 volts", "compressor amps 25")
+    visit.say("compressor amps 12")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_amps_fan"
