@@ -64,7 +64,8 @@ def form_belief(
 
 def _not_healthy(tables: Tables, belief: Floats) -> Floats:
     out = belief.copy()
-    out[HEALTHY] *= tables.kb.reasoning.errors.sense
+    errors = tables.kb.reasoning.errors
+    out[HEALTHY] *= errors.sense * errors.repeated
     return normalised(out)
 
 
@@ -92,4 +93,16 @@ def repaired(tables: Tables, belief: Floats, repair: str) -> Floats:
     moved = np.bincount(after, weights=belief - out, minlength=int(tables.kind.max()) + 1)
     out += moved[tables.kind] * tables.kind_share
     mass = np.bincount(tables.group, weights=out)
-    return normalised(mass[tables.group] * tables.moment_share)
+    left = normalised(mass[tables.group] * tables.moment_share)
+    return _with_any_second(tables, left, repair)
+
+
+def _with_any_second(tables: Tables, belief: Floats, repair: str) -> Floats:
+    """Where all seems cured, let any other single fault be there still: not every pair is a hypothesis of its own."""
+    moved = tables.kb.reasoning.priors.pairs * float(belief[HEALTHY])
+    done = tables.needs_repair[tables.repair_ids.index(repair)] > 0 if repair in tables.repair_ids else False
+    others = tables.prior * tables.singles * ~np.asarray(done)
+    others[HEALTHY] = 0.0
+    out: Floats = belief + moved * normalised(others)
+    out[HEALTHY] -= moved
+    return out

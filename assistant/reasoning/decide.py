@@ -16,11 +16,12 @@ from knowledge.models.safety import Stop
 
 from .belief import updated
 from .case import Case
-from .choice import Standing, by_bits_per_minute, may_change, minutes_for, saving
+from .choice import Standing, by_bits_per_minute, may_change, minutes_for, repair_minutes, saving
 from .confirming import Confirmation, confirmation, confirming_power, main_faults
 from .conflict import conflicts
 from .evidence import Evidence
 from .explain import chain, decisive, exclusions, remaining, said, seen_good
+from .gauges.derive import shut_gate
 from .gauges.steps import usable
 from .results import CannotTell, CheckNext, Decision, NoFault, Propose
 from .tables import HEALTHY, UNKNOWN
@@ -127,7 +128,7 @@ class Decider:
         return None
 
     def _no_fault(self) -> CheckNext | NoFault | None:
-        if self.case.probability[HEALTHY] < self.rules.no_fault:
+        if self.case.unwell or self.case.probability[HEALTHY] < self.rules.no_fault:
             return None
         needs = self.rules.no_fault_needs
         answered = self.case.answered
@@ -166,6 +167,7 @@ class Decider:
                 continue
             return (
                 self._second_opinion(repair, state)
+                or self._look_twice(repair, state)
                 or self._pivotal(repair)
                 or self._check_first(repair)
                 or self._propose(repair, faults)
@@ -209,17 +211,33 @@ class Decider:
         because = self.kb.reasoning.sentences["because_second"].format(why=self.tables.checks[name].why)
         return self._check(name, because, retake=name in again)
 
+    def _look_twice(self, repair: Repair, state: Confirmation) -> CheckNext | None:
+        """A look is easily misjudged: the one that carries a repair is taken again, unless mending is as quick."""
+        checks, settled = self.tables.checks, self.case.settled
+        if repair_minutes(repair, self.kb.reasoning.costs) < self.rules.look_twice_from_minutes:
+            return None
+        if any(e.check in settled or not isinstance(checks[e.check].measure, Sense) for e in state.confirmed):
+            return None
+        for evidence in state.confirmed:
+            if evidence.check in self.case.answered and self.possible(evidence.check) and self._hangs(repair, evidence):
+                return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
+        return None
+
+    def _hangs(self, repair: Repair, evidence: Evidence) -> bool:
+        """Return True where a repair would not be likely without one piece of evidence."""
+        needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
+        without = updated(self.case.belief.start, (fit for one, fit in self.case.fits if one is not evidence))
+        return float(needed @ without) < self.rules.pivotal_below
+
     def _pivotal(self, repair: Repair) -> CheckNext | None:
         dear = repair.minutes >= self.rules.pivotal_minutes or repair.price in self.rules.pivotal_prices
         if not dear:
             return None
-        needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
-        for evidence, fit in self.case.fits:
+        for evidence, _ in self.case.fits:
             looked = isinstance(self.tables.checks[evidence.check].measure, Sense)
             if looked or evidence.check in self.case.settled or not self.possible(evidence.check):
                 continue
-            without = updated(self.case.belief.start, (f for _, f in self.case.fits if f is not fit))
-            if float(needed @ without) < self.rules.pivotal_below:
+            if self._hangs(repair, evidence):
                 return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
         return None
 
@@ -257,8 +275,22 @@ class Decider:
                 return self._propose(repair, faults)
         return None
 
+    def _shutting(self) -> str | None:
+        """Return the look, seen once, that keeps a telling gauge reading from counting."""
+        seen, settled = self.case.latest, self.case.settled
+        for name in sorted(self.bits, key=lambda c: -self.bits[c]):
+            if self.bits[name] < self.rules.least_bits or name in self.case.answered:
+                continue
+            shut = shut_gate(self.kb, name, seen)
+            if shut is not None and shut.check in seen and shut.check not in settled and self._can_be_read(shut.check):
+                return shut.check
+        return None
+
     def _again(self) -> CheckNext | None:
         """Nothing new tells anything: take again what would tell most if it was wrong."""
+        gate = self._shutting()
+        if gate:
+            return self._check(gate, self.kb.reasoning.sentences["because_again"], retake=True)
         once = [
             name for name, bits in self.bits.items()
             if bits >= self.rules.again_least_bits and name in self.case.answered

@@ -211,6 +211,8 @@ class Deciding(Closed):
     """Hedged readings below this trust do not confirm."""
     pivotal_minutes: float
     pivotal_below: Share
+    look_twice_from_minutes: float
+    """A look that carries a repair alone is taken again where the repair with its price costs at least this."""
     pivotal_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     second_opinion_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     """Repairs of these prices need two readings on the part itself."""

@@ -22,6 +22,7 @@ PROOFS_GOOD: tuple[tuple[str, float | None, str | None, str], ...] = (
     ("prove_cap_load", 44.1, "µF", "5.9 amps and 355 volts"),
     ("prove_cooling", 19.0, "°F", "76 return 57 supply"),
     ("prove_cut_out", None, None, "stops with the stat off"),
+    ("prove_comfort", None, None, "yes, it always kept up"),
     ("secure_wiring", None, None, "yes"),
     ("secure_covers", None, None, "yes"),
     ("secure_disconnect", None, None, "in and labelled"),
