@@ -127,7 +127,7 @@ def _to_step(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
 
 
 def _to_repair(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
-    if answer == "done":
+    if answer == "done" or (answer == "yes" and draft.kb.repairs[asked.id].refer):
         report_repair(draft, asked.id, item.said)
     elif answer == "yes":
         accept_repair(draft, asked.id)

@@ -41,7 +41,7 @@ def report_repair(draft: Draft, repair_id: str, words: str) -> None:
     """Log a repair as done; work on a unit that was not made safe is logged with a warning."""
     kb, state = draft.kb, draft.state
     repair = kb.repairs[repair_id]
-    if not gate(state, repair.needs, kb).free:
+    if not repair.refer and not gate(state, repair.needs, kb).free:
         draft.remark("repair_unsafe", signal="warning", name=repair.name)
     proposed = state.proposed is not None and state.proposed.repair == repair_id
     draft.emit(e.RepairDone, repair=repair_id, said=words, proposed=proposed)

@@ -133,6 +133,8 @@ def _repair_item(draft: Draft, plan: Plan) -> RepairItem | None:
         names = [draft.kb.faults[fault].name for fault in proposed.cause if fault in draft.kb.faults]
         consequences = proposed.consequences
         asked = "do_repair" if draft.state.phase == "repair" else "propose_repair"
+        if repair.refer:  # handed on, not done here
+            asked = "propose_referral"
         if plan.missing:  # a "yes" belongs to the step of making safe that is asked first
             asked = "repair_ahead"
         say = sentence(draft.kb, asked, cause=" and ".join(names), repair=repair.name).screen
