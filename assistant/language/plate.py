@@ -96,9 +96,17 @@ class Printed:
         if number.misheard is not None and self._work.context.spoken and len(found) == 1:
             return self._by_ear(found[0], number, doubts, span)
         made = [self._heard(item, self._value(item, number), doubts, span) for item in found]
+        self._take_carrier(found)
         if len(made) < 2:
             return [_checked(item, heard) for item, heard in zip(found, made, strict=True)]
         return [replace(made[0], doubts=in_order({*doubts, Doubt.AMBIGUOUS}), options=tuple(made))]
+
+    def _take_carrier(self, found: Sequence[PlateItem]) -> None:
+        """Take the "fan" of "fan 1.3 FLA" in: the part that carries the print says nothing of its own."""
+        place = next(index for index, mark in enumerate(self._around) if mark is self._found.predicate.mark)
+        before = self._around[place - 1] if place else None
+        if before is not None and any(item.subject in before.ids(Role.SUBJECT) for item in found):
+            self._work.spend(before)
 
     def _by_ear(self, item: PlateItem, number: Number, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
         """Return a spoken teen or ten of a print: both to choose from where both can be printed there."""
