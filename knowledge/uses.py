@@ -122,6 +122,8 @@ def _check(kb: KnowledgeBase, check: Check) -> Iterator[Use]:
     for place, answer in enumerate(check.answers):
         for nth, state in enumerate(answer.states):
             yield Use(*here, ("answers", place, "states", nth), "state", state)
+        for nth, covered in enumerate(answer.covers):
+            yield Use(*here, ("answers", place, "covers", nth), f"outcome of {check.id}", covered)
     for field, meant in (("yes", check.yes), ("no", check.no)):
         yield from each(*here, f"outcome of {check.id}", many(field, meant))
     yield from _measured(kb, check)

@@ -102,10 +102,13 @@ def take_finding(draft: Draft, item: Heard) -> None:
 
 
 def _narrowed(draft: Draft, check: Check, outcomes: tuple[str, ...]) -> tuple[str, ...]:
-    """Two words about one thing in one note ("out, no hum") narrow each other down; the last one wins a clash."""
+    """Two words about one thing in one note ("out, no hum") narrow each other down; in a clash the last one wins."""
     before = draft.state.latest.get(check.id)
     if not isinstance(before, e.FindingMade) or before.note != draft.note:
         return outcomes
+    covered = {name for answer in check.answers if answer.outcome in before.outcomes for name in answer.covers}
+    if outcomes and covered.issuperset(outcomes):
+        return before.outcomes  # "hums and wont turn"
     return tuple(outcome for outcome in outcomes if outcome in before.outcomes) or outcomes
 
 

@@ -164,7 +164,8 @@ def _seen(
     if mention is not None and _is_only_measured(work, mention):
         mention = None  # "ants everywhere", "stuck across it": between two test points nothing is seen
     subjects = _subjects(work, predicate, mention, topic)
-    if not subjects and _has_strange_words(work, predicate):
+    danger = any(work.kb.states[said].danger for said in predicate.mark.ids(Role.STATE))
+    if not subjects and not danger and _has_strange_words(work, predicate):
         return None  # "my knee locked up": it may be said of the word that nobody knows
     return finding_of(work, predicate, subjects, mention, doubts, span)
 

@@ -84,6 +84,8 @@ class Answer(Closed):
     name: Text
     states: tuple[Id, ...]
     """Words (states) that mean this outcome."""
+    covers: tuple[Id, ...] = ()
+    """Outcomes that other words of the same note may name beside it: "hums and wont turn" is the humming one."""
     at_least: float | None = None
     below: float | None = None
     """A number in the check's quantity inside [at_least, below) means this outcome too."""

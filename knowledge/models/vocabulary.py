@@ -43,6 +43,8 @@ class State(Entry):
     """Subjects it is said of; empty = any."""
     alone: Id | None = None
     """The subject it is said of where none is named: it smells burnt."""
+    danger: bool = False
+    """True where it is taken also from among words that nobody knows: doubtful danger is danger."""
     own_name: bool = False
     """True where it is read back by its own name, not by that of the answer it counts as."""
     helped: tuple[str, ...] = ()

@@ -359,3 +359,20 @@ def test_a_proof_that_was_misread_is_good_when_it_is_taken_again(visit: Conversa
     visit.say("compressor amps 12")
     assert visit.reply.next is not None
     assert visit.reply.next.id == "prove_amps_fan"
+
+
+@pytest.mark.parametrize(
+    "note", ["fan hums and wont turn", "fan not turning but humming", "fan is humming not turning"]
+)
+def test_humming_and_still_in_one_note_is_the_humming_fan(visit: Conversation, note: str) -> None:
+    """The more telling of two words about one thing counts, whichever came first."""
+    visit.say(note)
+    log = read(visit.visits.store.path_of(visit.desk.visit))
+    found = [event for event in log.events if event.type == "finding_made"][-1]
+    assert found.outcomes == ("humming",)
+
+
+def test_a_shock_stops_everything_among_words_nobody_knows(visit: Conversation) -> None:
+    """Danger is taken from any sentence it stands in."""
+    reply = visit.say("compressor hums", "shock off the cabinet when i touched it")
+    assert "shock_felt" in {stop.id for stop in reply.stops}
