@@ -23,8 +23,8 @@ def each_part(work: Work) -> bool:
         elif (answer := _says(work, mark)) is not None and waiting:
             told.append(([*waiting, mark], answer))
             waiting = []
-        elif mark.content or mark.negates:
-            return False
+        elif mark.content or mark.negates or mark.has(Role.STATE):
+            return False  # "fan is still" says how it is, "still" here is no small word
     runs = work.kb.states[_RUNS]
     if waiting or not told or (len(told) == 1 and work.context.asked is None) or runs.opposite is None:
         return False
