@@ -21,8 +21,6 @@ SAFE = (
     "dc volts on the capacitor",
 )  # fmt: skip
 BACK_ON = ("tools clear", "everybody clear", "lock off and power on")
-PROOFS = ("do it", "gloves and glasses on, ready", *["do it"] * 6)
-SECURED = ("yes",) * 5
 KIND = "split_psc_240"
 
 
@@ -43,7 +41,11 @@ def say(desk: PracticeDesk, *notes: str) -> str:
 def test_a_visit_worked_well_ends_without_a_needless_part_or_an_unsafe_move(desk: PracticeDesk) -> None:
     assert "still" in say(desk, "is the fan turning")
     assert "0.0" in say(desk, *SAFE, "microfarads fan") or "0 µF" in desk.last_reply.reply
-    end = say(desk, "replaced the capacitor", *BACK_ON, *PROOFS, *SECURED)
+    end = say(desk, "replaced the capacitor", *BACK_ON, "do it", "gloves and glasses on, ready")
+    for _ in range(30):  # however long the closing list is
+        if "PRACTICE OVER" in end:
+            break
+        end = say(desk, "do it")
     assert desk.score.unsafe == []
     assert desk.score.needless == []
     assert "repaired and right" in end
