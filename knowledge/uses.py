@@ -93,6 +93,7 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         if intent.kind in ANNOUNCED:
             yield from each("intent", intent.id, ANNOUNCED[intent.kind], [(("about",), intent.about)])
         yield from each("intent", intent.id, "subject", many("on", intent.on))
+        yield from each("intent", intent.id, "subject", many("never_of", intent.never_of))
         yield from each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
     for complaint in kb.complaints.values():
         yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)

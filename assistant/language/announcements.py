@@ -133,6 +133,9 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
         return False
     if mark.has(Role.STATE) and any(m.has(Role.SUBJECT) and m is not mark for m in clause.marks):
         return False  # the compressor, not the day, is hot as hell
+    named = {one for other in clause.marks if other is not mark for one in other.ids(Role.SUBJECT)}
+    if named & set(intent.never_of) and not named & set(intent.on):
+        return False
     if not intent.whole_note:
         return not (intent.kind in {"safety", "power"} and _was_found(clause, mark))
     others = [other for other in work.content if other is not mark and not other.negates and not work.is_spent(other)]

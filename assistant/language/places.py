@@ -86,8 +86,16 @@ def means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
     same = asked.kind in {"check", "step"} and not checked
     if same and any(asked.about in set(work.vocabulary.chain(subject)) for subject in mention.ids):
         return True
+    if checked and any(_sisters(work, subject, asked.about or "") for subject in mention.ids):
+        return False  # "c to r" is its own reading, also where windings to ground were asked
     phrases = work.vocabulary.mentions.get(asked.about or "", ())
     return any(mention.content <= phrase for phrase in phrases)
+
+
+def _sisters(work: Work, first: str, second: str) -> bool:
+    """True for two points of one part."""
+    wholes = [set(work.vocabulary.chain(one)) - {one} for one in (first, second)]
+    return not wholes[0].isdisjoint(wholes[1])
 
 
 def _parts(work: Work, ids: Iterable[str]) -> tuple[str, ...]:

@@ -75,6 +75,8 @@ class Intent(Entry):
     """Words of doing or being; with one of ``on`` in the same clause they say the same as a phrase."""
     on: tuple[Id, ...] = ()
     """Subjects that one of ``acts`` is done to: replaced + the capacitor."""
+    never_of: tuple[Id, ...] = ()
+    """Subjects beside which the phrases say something else: a compressor locked out by its pressure switch."""
     reading_about: Id | None = None
     """A reading of this subject announces it too, from ``at_least`` on: 105 outdoors is heat."""
     at_least: float | None = None
