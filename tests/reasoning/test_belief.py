@@ -159,7 +159,7 @@ def test_a_new_fuse_does_not_cure_a_grounded_winding() -> None:
     assert after[root].sum() > 0.85
 
 
-@pytest.mark.parametrize("repair", sorted(load().repairs))
+@pytest.mark.parametrize("repair", sorted({TABLES.kb.faults[fault].repair for fault in TABLES.fault_ids}))
 def test_a_repair_keeps_the_sum_and_removes_its_faults(repair: str) -> None:
     pushed = repaired(TABLES, TABLES.prior, repair)
     mine = [f for f in TABLES.fault_ids if TABLES.kb.faults[f].repair == repair]

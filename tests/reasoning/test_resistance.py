@@ -17,7 +17,7 @@ KB = load()
 UNIT = KB.units["split_psc_240"]
 WIRING = Wiring(UNIT, KB.reasoning.physics)
 LEADS = ("lead_c", "lead_r", "lead_s")
-OHMS = [c for c in KB.checks.values() if isinstance(c.measure, Ohms)]
+OHMS = [c for c in KB.checks.values() if isinstance(c.measure, Ohms) and not c.only_with]  # the usual unit's own
 
 
 def ohms(a: str, b: str, lifted: tuple[str, ...] = LEADS, opened: str = "", **modes: tuple[Mode, float]) -> float:

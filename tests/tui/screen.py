@@ -17,6 +17,8 @@ from assistant.tui.widgets.note_line import NoteLine
 from tests.plain.invented_visit import PlayedDesk, as_desk
 
 SIZES = ((40, 14), (40, 20), (80, 24), (130, 40))
+STEADY = 4
+"""A screen stands when so many frames are alike."""
 NOON = datetime(2026, 7, 1, 15, 0, tzinfo=UTC)
 
 
@@ -46,7 +48,16 @@ class Screen:
             await self.pilot.pause()
             if not self.app.visit_screen.is_working:
                 break
-        await self.pilot.pause()
+        await self._stand()
+
+    async def _stand(self) -> None:
+        """Wait until the layout stands: a row that folds changes the height of others in the next frame."""
+        same, frame = 0, ""
+        while same < STEADY:
+            await self.pilot.pause()
+            shown = self.text()
+            same = same + 1 if shown == frame else 0
+            frame = shown
 
     async def say(self, note: str) -> None:
         self.app.query_one(NoteLine).put(note)
