@@ -30,3 +30,10 @@ def each(kind: str, entry_id: str, target: str, named: Iterable[tuple[Loc, str |
 def many(field: str, values: Iterable[str]) -> Iterator[tuple[Loc, str]]:
     for place, value in enumerate(values):
         yield (field, place), value
+
+
+def outcomes(kind: str, entry_id: str, field: str, by_check: dict[str, tuple[str, ...]]) -> Iterator[Use]:
+    for check, listed in by_check.items():
+        yield Use(kind, entry_id, (field, check), "check", check)
+        for outcome in listed:
+            yield Use(kind, entry_id, (field, check), f"outcome of {check}", outcome)

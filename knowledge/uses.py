@@ -10,12 +10,12 @@ from pydantic import BaseModel
 from .models.check import Amps, Check, Microfarad, Ohms, Residual, Sense, Volts
 from .models.entry import Fitted
 from .models.fault import Fault
-from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
 from .models.safety import Stop
 from .reader import Loc
+from .reasoning_uses import reasoning_uses, signature_uses
 from .unit_parts import holders
 from .unit_uses import fitted_uses, unit_uses
-from .use import Use, each, many
+from .use import Use, each, many, outcomes
 
 if TYPE_CHECKING:
     from .base import KnowledgeBase
@@ -59,8 +59,8 @@ def uses(kb: KnowledgeBase) -> Iterator[Use]:
     for unit in kb.units.values():
         yield from unit_uses(unit)
     yield from _visit(kb)
-    yield from _reasoning(kb)
-    yield from _signatures(kb)
+    yield from reasoning_uses(kb)
+    yield from signature_uses(kb)
     yield from _sourced("electrical_tables", kb.electrical_tables)
     yield from _sourced("heat_stress", kb.heat_stress)
 
@@ -96,18 +96,11 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from each("intent", intent.id, "subject", many("never_of", intent.never_of))
         yield from each("intent", intent.id, "subject", [(("reading_about",), intent.reading_about)])
     for complaint in kb.complaints.values():
-        yield from _outcomes("complaint", complaint.id, "hints", complaint.hints)
+        yield from outcomes("complaint", complaint.id, "hints", complaint.hints)
         for about, states in complaint.found.items():
             yield Use("complaint", complaint.id, ("found", about), "subject", about)
             yield from (Use("complaint", complaint.id, ("found", about), "state", one) for one in states)
         yield Use("complaint", complaint.id, ("source",), "source", complaint.source)
-
-
-def _outcomes(kind: str, entry_id: str, field: str, by_check: dict[str, tuple[str, ...]]) -> Iterator[Use]:
-    for check, outcomes in by_check.items():
-        yield Use(kind, entry_id, (field, check), "check", check)
-        for outcome in outcomes:
-            yield Use(kind, entry_id, (field, check), f"outcome of {check}", outcome)
 
 
 def _check(kb: KnowledgeBase, check: Check) -> Iterator[Use]:
@@ -181,7 +174,7 @@ def _fault(kb: KnowledgeBase, fault: Fault) -> Iterator[Use]:
             yield Use(*here, ("sets", place, "element"), f"element of {unit}", change.element)
     for fact, value in fault.facts.items():
         yield Use(*here, ("facts", fact), "fact that a check or consequence asks for", f"{fact}.{value}")
-    yield from _outcomes(*here, "shows", {check: tuple(shown) for check, shown in fault.shows.items()})
+    yield from outcomes(*here, "shows", {check: tuple(shown) for check, shown in fault.shows.items()})
 
 
 def _repairs(kb: KnowledgeBase) -> Iterator[Use]:
@@ -324,79 +317,3 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         yield from each(*here, "quantity", [(("quantity",), proof.quantity)])
         yield from each(*here, "limit", [(("limit",), proof.limit)])
         yield Use(*here, ("source",), "source", proof.source)
-
-
-def _reasoning(kb: KnowledgeBase) -> Iterator[Use]:
-    settings = kb.reasoning
-    single = ("reasoning", "")
-    yield Use(*single, ("source",), "source", settings.source)
-    yield from _outcomes(*single, "deciding", settings.deciding.no_fault_needs)
-    yield from _fact_rules(kb)
-    for place, scale in enumerate(settings.plate_scales):
-        spot: Loc = ("plate_scales", place)
-        yield Use(*single, (*spot, "plate"), "plate item", scale.plate)
-        yield from each(*single, "check", (((*spot, "checks", n), c) for n, c in enumerate(scale.checks)))
-
-
-def _fact_rules(kb: KnowledgeBase) -> Iterator[Use]:
-    for fact, rule in kb.reasoning.facts.items():
-        for target, field, value in _parts(rule):
-            for unit in holders(kb, target, value):
-                yield Use("reasoning", "", ("facts", fact, field), f"{target} of {unit}", value)
-        for check in kb.checks.values():
-            if isinstance(check.measure, Sense) and check.measure.fact == fact:
-                for field, outcome in _told(rule):
-                    yield Use("reasoning", "", ("facts", fact, field), f"outcome of {check.id}", outcome)
-
-
-Rule = MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact
-
-
-def _parts(rule: Rule) -> Iterator[tuple[str, str, str]]:
-    match rule:
-        case MotorFact():
-            yield "motor", "motor", rule.motor
-        case CoilFact():
-            yield "coil", "coil", rule.coil
-        case LoadFact():
-            yield "element", "load", rule.load
-        case HeatFact():
-            for element in rule.opened:
-                yield "element", "opened", element
-        case ElementsFact():
-            for element in rule.elements:
-                yield "element", "elements", element
-        case FlagFact():
-            return
-
-
-def _told(rule: Rule) -> Iterator[tuple[str, str]]:
-    fields = {
-        "motor": ("running", "slow", "humming", "silent"),
-        "coil": ("pulled_in", "out", "chattering"),
-        "load": ("on", "off"),
-        "elements": ("closed", "open"),
-        "heat": ("hot", "cool"),
-        "flag": ("default",),
-    }[rule.kind]
-    for field in fields:
-        yield field, getattr(rule, field)
-
-
-def _signatures(kb: KnowledgeBase) -> Iterator[Use]:
-    listed = kb.signatures
-    single = ("signatures", "")
-    yield Use(*single, ("source",), "source", listed.source)
-    yield from each(*single, "source", many("sources", listed.sources))
-    yield Use(*single, ("device_check",), "check", listed.device_check)
-    for outcome in listed.device_outcomes:
-        yield Use(*single, ("device_outcomes", outcome), f"outcome of {listed.device_check}", outcome)
-    for name, gates in listed.gates.items():
-        for place, gate in enumerate(gates):
-            spot: Loc = ("gates", name, place)
-            yield Use(*single, (*spot, "check"), "check", gate.check)
-            for nth, outcome in enumerate(gate.outcomes):
-                yield Use(*single, (*spot, "outcomes", nth), f"outcome of {gate.check}", outcome)
-    yield from each(*single, "check", many("amps_checks", listed.amps_checks))
-    for refrigerant in listed.target.discharge_extra_f:
-        yield Use(*single, ("target", "discharge_extra_f", refrigerant), "refrigerant", refrigerant)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from knowledge import KnowledgeBase
 
 from .models import Context, Heard
-from .passing import name_ends
 from .phrases import Mark, mark
 from .spelling import read_spelling
 from .tokens import Token, tokenise
@@ -25,7 +24,7 @@ def explain_parse(text: str, kb: KnowledgeBase, context: Context | None = None) 
         lines += [f"    or {_line(option).strip()}" for option in item.options]
     lines += [f'  not understood: "{words}"' for words in understood.not_understood]
     vocabulary = vocabulary_of(kb)
-    tokens = name_ends(read_spelling(tokenise(understood.text), vocabulary), vocabulary)
+    tokens = read_spelling(tokenise(understood.text), vocabulary)
     if tokens:
         lines.append("words:")
         lines += [_words(found, tokens, understood.text) for found in mark(tokens, vocabulary)]

@@ -17,26 +17,22 @@ def name_ends(tokens: Sequence[Token], vocabulary: Vocabulary) -> tuple[Token, .
     names = vocabulary.kb.particles.passing
     result = list(tokens)
     for start, token in enumerate(tokens):
-        for first in names:
-            ends = _ends(tokens, start, first, vocabulary) if token.word == first else ()
-            for place in ends:
+        if token.word in names:
+            for place in _ends(tokens, start, vocabulary):
                 result[place] = replace(result[place], words=(names[result[place].word],))
     return tuple(result)
 
 
-def _ends(tokens: Sequence[Token], start: int, first: str, vocabulary: Vocabulary) -> tuple[int, ...]:
+def _ends(tokens: Sequence[Token], start: int, vocabulary: Vocabulary) -> tuple[int, ...]:
     """Return the places of "in" and "out" where each stands right behind a value of its own."""
     if not start or not _is_value(tokens[start - 1], vocabulary):
         return ()
     for place in range(start + 2, min(start + 2 + _BETWEEN, len(tokens))):
         word = tokens[place].word
-        if word in vocabulary.kb.particles.passing and word != first:
+        if word in vocabulary.kb.particles.passing and word != tokens[start].word:
             return (start, place) if _is_value(tokens[place - 1], vocabulary) else ()
     return ()
 
 
 def _is_value(token: Token, vocabulary: Vocabulary) -> bool:
-    particles, numbers = vocabulary.kb.particles, vocabulary.kb.number_words
-    said = {*numbers.units, *numbers.tens, *numbers.oh, *numbers.halves, *particles.zero}
-    units = {unit for words in vocabulary.units if len(words) == 1 for unit in words}
-    return token.kind is TokenKind.NUMBER or token.word in said or token.word in units
+    return token.kind is TokenKind.NUMBER or token.word in vocabulary.value_words

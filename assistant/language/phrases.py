@@ -153,12 +153,11 @@ def _guarded(tokens: Sequence[Token], vocabulary: Vocabulary) -> frozenset[int]:
 
 def _from(tokens: Sequence[Token], first: int, vocabulary: Vocabulary, guarded: frozenset[int]) -> Iterator[_Candidate]:
     """Yield every phrase that starts with this token."""
-    light = vocabulary.fillers | vocabulary.joining
     stack = [(vocabulary.tree, first, 0, 0, 0, False)]
     while stack:
         node, place, words, skipped, loose, sounded = stack.pop()
         if node.meanings and words:
-            weight = sum(len(t.word) for t in tokens[first:place] if t.word not in light)
+            weight = sum(len(t.word) for t in tokens[first:place] if t.word not in vocabulary.light)
             yield _Candidate(first, place, node.meanings, words, skipped, loose, weight, sounded)
         if place >= len(tokens) or tokens[place].kind is TokenKind.BREAK:
             continue

@@ -103,7 +103,7 @@ class Printed:
 
     def _take_carrier(self, found: Sequence[PlateItem]) -> None:
         """Take the "fan" of "fan 1.3 FLA" in: the part that carries the print says nothing of its own."""
-        place = next(index for index, mark in enumerate(self._around) if mark is self._found.predicate.mark)
+        place = _place(self._found, self._around)
         before = self._around[place - 1] if place else None
         if before is not None and any(item.subject in before.ids(Role.SUBJECT) for item in found):
             self._work.spend(before)
@@ -216,7 +216,7 @@ class Printed:
         if not found.mentions[0].marks:
             return False
         first = found.mentions[0].marks[0]
-        place = next(index for index, mark in enumerate(self._around) if mark is found.predicate.mark)
+        place = _place(found, self._around)
         if place + 1 >= len(self._around) or self._around[place + 1] is not first:
             return False
         return any(
@@ -346,9 +346,13 @@ def _rates(work: Work, number: Mark) -> bool:
     return named and any(mark.number is not None and mark.last <= number.first for mark in work.marks)
 
 
+def _place(found: Pair, around: Sequence[Mark]) -> int:
+    return next(index for index, mark in enumerate(around) if mark is found.predicate.mark)
+
+
 def _marker(work: Work, found: Pair, around: Sequence[Mark]) -> Role | None:
     """Return the nearest of "rated" and "reads" before the number in its clause, or right behind it at the end."""
-    place = next(index for index, mark in enumerate(around) if mark is found.predicate.mark)
+    place = _place(found, around)
     if _rates(work, found.predicate.mark):
         return Role.PLATE
     for mark in reversed(around[:place]):

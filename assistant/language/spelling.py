@@ -9,6 +9,7 @@ from dataclasses import replace
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from .passing import name_ends
 from .tokens import Token, TokenKind
 from .vocabulary import Vocabulary
 
@@ -25,7 +26,8 @@ _NEAR = 0.03
 def read_spelling(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> tuple[Token, ...]:
     """Return the tokens with each word read as one of the vocabulary where it is nearly one."""
     joined = _join(_respell(tokens, vocabulary), vocabulary)
-    return tuple(_also_number(token, vocabulary) for token in _correct(joined, vocabulary))
+    spelt = tuple(_also_number(token, vocabulary) for token in _correct(joined, vocabulary))
+    return name_ends(spelt, vocabulary)
 
 
 def _also_number(token: Token, vocabulary: Vocabulary) -> Token:

@@ -23,7 +23,6 @@ from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
 from .own_words import in_own_words
-from .passing import name_ends
 from .phrases import Mark, mark
 from .provoked import provoke
 from .roles import Role
@@ -58,7 +57,7 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
 
 def _understood(cleaned: str, problem: str | None, vocabulary: Vocabulary, context: Context) -> Understood:
     """Take a note apart that holds no question for a calculation."""
-    tokens = name_ends(read_spelling(tokenise(cleaned), vocabulary), vocabulary)
+    tokens = read_spelling(tokenise(cleaned), vocabulary)
     if not tokens:
         return Understood(cleaned, (), (), problem)
     complaints = context.asked is None or context.asked.kind in _OPEN_QUESTIONS

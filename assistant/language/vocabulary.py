@@ -67,6 +67,8 @@ class Vocabulary:
         articles = frozenset(kb.particles.article)
         tying = (*kb.particles.article, *kb.particles.before_subject, *kb.number_words.joined)
         self.joining = frozenset(word for phrase in tying for word in words_of(phrase))
+        self.light = self.fillers | self.joining
+        """Words that weigh nothing in a phrase."""
         for phrase, meaning in phrases(kb):
             words = without_articles(self.respelt(words_of(phrase)), articles)
             if meaning.role is Role.PLATE_ITEM and self._is_plain_reading(words):
@@ -94,6 +96,14 @@ class Vocabulary:
                     words = words_of(written)
                     table[words] = (*table.get(words, ()), UnitMeaning(quantity, unit))
         return table
+
+    @cached_property
+    def value_words(self) -> frozenset[str]:
+        """Words that a value can end with: of a number, for nothing, of a unit."""
+        numbers = self.kb.number_words
+        units = (words[0] for words in self.units if len(words) == 1)
+        lists = (numbers.units, numbers.tens, numbers.oh, numbers.halves, self.kb.particles.zero, units)
+        return frozenset(word for words in lists for word in words)
 
     @cached_property
     def prefixes(self) -> dict[str, tuple[UnitMeaning, ...]]:

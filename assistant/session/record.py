@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from knowledge.models.visit import Phase
+from knowledge.variants import KIND
 
 from . import events as e
 from .state import Skip, Timer, VisitState
@@ -55,7 +56,7 @@ def _plate(state: VisitState, event: e.PlateRead) -> VisitState:
 
 
 def _built(state: VisitState, event: e.BuiltTold) -> VisitState:
-    if event.option == "kind":
+    if event.option == KIND:
         return replace(state, unit_kind=event.choice)
     return replace(state, built={**state.built, event.option: event.choice})
 

@@ -1,0 +1,91 @@
+"""What the constants of the reasoning and the gauge signatures name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from .models.check import Sense
+from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
+from .reader import Loc
+from .unit_parts import holders
+from .use import Use, each, many, outcomes
+
+if TYPE_CHECKING:
+    from .base import KnowledgeBase
+
+
+def reasoning_uses(kb: KnowledgeBase) -> Iterator[Use]:
+    settings = kb.reasoning
+    single = ("reasoning", "")
+    yield Use(*single, ("source",), "source", settings.source)
+    yield from outcomes(*single, "deciding", settings.deciding.no_fault_needs)
+    yield from _fact_rules(kb)
+    for place, scale in enumerate(settings.plate_scales):
+        spot: Loc = ("plate_scales", place)
+        yield Use(*single, (*spot, "plate"), "plate item", scale.plate)
+        yield from each(*single, "check", (((*spot, "checks", n), c) for n, c in enumerate(scale.checks)))
+
+
+def _fact_rules(kb: KnowledgeBase) -> Iterator[Use]:
+    for fact, rule in kb.reasoning.facts.items():
+        for target, field, value in _parts(rule):
+            for unit in holders(kb, target, value):
+                yield Use("reasoning", "", ("facts", fact, field), f"{target} of {unit}", value)
+        for check in kb.checks.values():
+            if isinstance(check.measure, Sense) and check.measure.fact == fact:
+                for field, outcome in _told(rule):
+                    yield Use("reasoning", "", ("facts", fact, field), f"outcome of {check.id}", outcome)
+
+
+Rule = MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact
+
+
+def _parts(rule: Rule) -> Iterator[tuple[str, str, str]]:
+    match rule:
+        case MotorFact():
+            yield "motor", "motor", rule.motor
+        case CoilFact():
+            yield "coil", "coil", rule.coil
+        case LoadFact():
+            yield "element", "load", rule.load
+        case HeatFact():
+            for element in rule.opened:
+                yield "element", "opened", element
+        case ElementsFact():
+            for element in rule.elements:
+                yield "element", "elements", element
+        case FlagFact():
+            return
+
+
+def _told(rule: Rule) -> Iterator[tuple[str, str]]:
+    fields = {
+        "motor": ("running", "slow", "humming", "silent"),
+        "coil": ("pulled_in", "out", "chattering"),
+        "load": ("on", "off"),
+        "elements": ("closed", "open"),
+        "heat": ("hot", "cool"),
+        "flag": ("default",),
+    }[rule.kind]
+    for field in fields:
+        yield field, getattr(rule, field)
+
+
+def signature_uses(kb: KnowledgeBase) -> Iterator[Use]:
+    listed = kb.signatures
+    single = ("signatures", "")
+    yield Use(*single, ("source",), "source", listed.source)
+    yield from each(*single, "source", many("sources", listed.sources))
+    yield Use(*single, ("device_check",), "check", listed.device_check)
+    for outcome in listed.device_outcomes:
+        yield Use(*single, ("device_outcomes", outcome), f"outcome of {listed.device_check}", outcome)
+    for name, gates in listed.gates.items():
+        for place, gate in enumerate(gates):
+            spot: Loc = ("gates", name, place)
+            yield Use(*single, (*spot, "check"), "check", gate.check)
+            for nth, outcome in enumerate(gate.outcomes):
+                yield Use(*single, (*spot, "outcomes", nth), f"outcome of {gate.check}", outcome)
+    yield from each(*single, "check", many("amps_checks", listed.amps_checks))
+    for refrigerant in listed.target.discharge_extra_f:
+        yield Use(*single, ("target", "discharge_extra_f", refrigerant), "refrigerant", refrigerant)
