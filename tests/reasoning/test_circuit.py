@@ -143,6 +143,22 @@ def test_voltage_across_the_capacitor_is_above_line_only_while_the_compressor_ru
     assert volts(stalled, "CAPC", "HERM") < 1.2 * volts(stalled, "T1", "T2")
 
 
+@pytest.mark.parametrize("section", ["HERM", "FAN"])
+def test_a_running_capacitor_shows_1_6_to_1_7_times_the_line(section: str) -> None:
+    """Good unit, running: 1.6 to 1.7 times line voltage across each section (common practice, no source)."""
+    running = settled(changed())
+
+    assert 1.6 <= volts(running, "CAPC", section) / volts(running, "T1", "T2") <= 1.7
+
+
+def test_the_capacitor_voltage_is_the_vector_sum_of_both_windings() -> None:
+    """Two windings 90 degrees apart: line squared plus start-winding voltage squared (textbook, from memory)."""
+    running = settled(changed())
+    start = volts(running, "CS", "CC")
+
+    assert volts(running, "CAPC", "HERM") == pytest.approx(math.hypot(volts(running, "T1", "T2"), start), rel=0.02)
+
+
 def test_an_open_switch_shows_the_control_voltage_and_a_closed_one_nothing() -> None:
     """NAVEDTRA 14259, 14-18: voltage across a device in a path that is otherwise complete means open."""
     shut, opened = settled(changed()), settled(changed(hp_switch=Mode.OPEN))
