@@ -78,7 +78,7 @@ class Desk:
 
     def expecting(self) -> Context:
         """Return what the conversation expects to hear next: the pending question, the plate, the last note."""
-        return language_context(self._visit.state, self._visit.events, self.kb, spoken=True)
+        return language_context(self._visit.state, self._visit.events, self.kb, spoken=True, units=self._engine.units)
 
     def greet(self) -> Reply:
         """Return the first words of a new or resumed visit."""

@@ -56,7 +56,7 @@ def system_of(kb: KnowledgeBase, given: Sequence[Given], usual: System) -> Syste
     """Return the units of the question: SI where a number was said in them, else the technician's usual ones."""
     for one in given:
         quantity = kb.quantities.get(kb.calculation_inputs[one.about].quantity or "")
-        if quantity is not None and quantity.si and one.said_unit not in {None, quantity.unit}:
+        if quantity is not None and any(unit.metric and unit.symbol == one.said_unit for unit in quantity.units):
             return "si"
     return usual
 

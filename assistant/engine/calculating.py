@@ -55,6 +55,7 @@ def take_calculation(draft: Draft, item: Heard) -> None:
         _await(draft, request, result.inputs[0], known)
     else:
         _refuse(draft, request, result, known)
+        _ask_again(draft, request, result, known)
 
 
 def take_up_again(draft: Draft, waiting: Heard | None) -> None:
@@ -183,6 +184,18 @@ def _await(draft: Draft, request: Heard, wanted: CalculationInput, known: Known)
     needs = "calculation_needs_with" if have else "calculation_needs"
     asked = sentence(kb, needs, name=name, have=have, ask=wanted.ask)
     draft.awaited = Said(asked.screen, wanted.spoken)
+
+
+def _ask_again(draft: Draft, request: Heard, refused: Refused, known: Known) -> None:
+    """Keep a calculation waiting whose question was answered with a number out of range: it may be another one."""
+    kept = tuple(given for given in request.inputs if given.about != refused.about)
+    wrong = [given for given in request.inputs if given not in kept]
+    if waiting_calculation(draft) is None or draft.awaited is not None or not wrong or wrong[0].value is None:
+        return
+    values = {name: value for name, value in known.values.items() if name != refused.about}
+    _await(
+        draft, replace(request, inputs=kept), draft.kb.calculation_inputs[wrong[0].about], replace(known, values=values)
+    )
 
 
 def _refuse(draft: Draft, request: Heard, refused: Refused, known: Known) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from assistant.dialogue.quantities import System
 from assistant.language.models import Asked, Context, Heard
 from assistant.reasoning.limits import LimitResult, limit_for_check
 from assistant.session import events as e
@@ -35,13 +36,22 @@ def limit_now(kb: KnowledgeBase, state: VisitState, check_id: str) -> LimitResul
 
 
 def language_context(
-    state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase, *, spoken: bool, confidence: float | None = None
+    state: VisitState,
+    events: Sequence[e.AnyEvent],
+    kb: KnowledgeBase,
+    *,
+    spoken: bool,
+    confidence: float | None = None,
+    units: System = "us",
 ) -> Context:
-    """Return the pending question, the plate, the last note's items, and how sure the recogniser is (0..1)."""
+    """Return the pending question, the plate, the last note's items, the technician's units, and how sure the
+    recogniser is (0..1).
+    """
     return Context(
         asked=_asked(state, events, kb),
         plate=plate_values(state),
         last=_last_items(events, state),
+        metric=units == "si",
         spoken=spoken,
         confidence=1.0 if confidence is None else confidence,
     )

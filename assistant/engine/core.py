@@ -103,7 +103,9 @@ class Engine:
         """Take one note of the technician."""
         spoken = source == "spoken"
         kb = self.view(visit.state)
-        context = language_context(visit.state, visit.events, kb, spoken=spoken, confidence=confidence)
+        context = language_context(
+            visit.state, visit.events, kb, spoken=spoken, confidence=confidence, units=self.units
+        )
         return self._taken(visit, understand(text, kb, context), source, confidence)
 
     def take(self, visit: Visit, text: str, items: Sequence[Heard]) -> Turn:

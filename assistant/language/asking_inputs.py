@@ -147,7 +147,8 @@ def _ways(words: AskingWords, asked: Asked, number: Number, numbers: Sequence[Nu
         if unit is None and not _plausible(words, name, value):
             continue
         said = " ".join(token.raw for token in asked.tokens[number.first : last])
-        factor = unit.unit.factor if unit else 1.0
+        counted = unit or words.vocabulary.usual_unit(words.kb.quantities[one.quantity])
+        factor = counted.unit.factor
         half = (number.high - number.values[0]) / 2 * factor if number.high is not None else None
         given = Given(name, said, value, None, unit.unit.symbol if unit else None, half)
         yield from _priced(words, asked, number, numbers, given, last)
@@ -220,7 +221,7 @@ def _value(
             if meaning.quantity.id == known.id:
                 return meaning.canonical(said), meaning, ends
         return None
-    return said, None, ends
+    return words.vocabulary.usual_unit(known).canonical(said), None, ends
 
 
 def _plausible(words: AskingWords, name: str, value: float) -> bool:

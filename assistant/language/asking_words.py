@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -162,9 +163,13 @@ _built: dict[int, AskingWords] = {}
 
 
 def asking_words_of(vocabulary: Vocabulary) -> AskingWords:
-    """Return the index for this vocabulary, built on the first call."""
-    found = _built.get(id(vocabulary))
-    if found is None or found.vocabulary is not vocabulary:
+    """Return the index for this vocabulary, built on the first call for its knowledge base."""
+    found = _built.get(id(vocabulary.kb))
+    if found is None or found.kb is not vocabulary.kb:
         _built.clear()
-        found = _built[id(vocabulary)] = AskingWords(vocabulary)
-    return found
+        found = _built[id(vocabulary.kb)] = AskingWords(vocabulary)
+    if found.vocabulary is vocabulary:
+        return found
+    here = copy.copy(found)
+    here.vocabulary = vocabulary
+    return here

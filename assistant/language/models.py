@@ -149,6 +149,8 @@ class Context:
     """Plate item id -> value in canonical unit."""
     last: tuple[Heard, ...] = ()
     """Items of the last note, for "no, thirteen"."""
+    metric: bool = False
+    """True for a technician who works in SI: bare numbers are taken in it."""
     spoken: bool = False
     """True where the note came from the recogniser: teens and tens get doubted."""
     confidence: float = 1.0

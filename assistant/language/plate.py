@@ -12,7 +12,6 @@ from .numbers import Number
 from .pairing import Mention, Pair
 from .phrases import Mark
 from .plausibility import Span
-from .predicates import canonical_unit
 from .roles import Role
 from .topics import Topic, family_of
 from .vocabulary import UnitMeaning
@@ -286,7 +285,7 @@ class Printed:
 
     def _unit(self, item: PlateItem, number: Number) -> UnitMeaning:
         said = [u for u in number.units or self._found.predicate.named if u.quantity.id == item.quantity]
-        return said[0] if said else canonical_unit(self._work.kb.quantities[item.quantity or ""])
+        return said[0] if said else self._work.vocabulary.usual_unit(self._work.kb.quantities[item.quantity or ""])
 
     def _heard(self, item: PlateItem, value: float, doubts: set[Doubt], span: tuple[int, int]) -> Heard:
         number, mention = self._number, self._mention

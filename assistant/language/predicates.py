@@ -137,7 +137,7 @@ def _denied_points(clause: Clause, place: int, index: int, work: Work) -> list[P
 
 def _quantity(word: str, work: Work) -> tuple[UnitMeaning, ...]:
     quantity = work.kb.quantities.get(word)
-    return (canonical_unit(quantity),) if quantity is not None else ()
+    return (work.vocabulary.usual_unit(quantity),) if quantity is not None else ()
 
 
 def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> list[Predicate]:
@@ -295,7 +295,7 @@ def unit_meanings(mark: Mark, work: Work) -> tuple[UnitMeaning, ...]:
     if units:
         return units
     quantities = (work.kb.quantities[quantity] for quantity in mark.ids(Role.QUANTITY))
-    return tuple(canonical_unit(quantity) for quantity in quantities)
+    return tuple(work.vocabulary.usual_unit(quantity) for quantity in quantities)
 
 
 def canonical_unit(quantity: Quantity) -> UnitMeaning:

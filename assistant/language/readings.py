@@ -60,7 +60,7 @@ def _number(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
     if setting.printed and setting.mention is None and setting.topic is None and not number.units:
         quantities = work.kb.quantities
         return [
-            Variant(subject, canonical_unit(quantities[quantity]), number.values[0])
+            Variant(subject, work.vocabulary.usual_unit(quantities[quantity]), number.values[0])
             for subject, quantity in setting.printed
         ], {Doubt.ASSUMED}
     units, assumed_unit = _units(work, predicate, setting, number.values)
@@ -121,7 +121,7 @@ def _units(
     if setting.mention is not None:
         own = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
         own += [q for subject in setting.alternatives for q in work.kb.subjects[subject].quantities]
-        if setting.carried and _is_point(work, setting, setting.carried, value):
+        if setting.carried and not _reads_two(work, own, setting.carried) and _is_point(work, setting, setting.carried, value):
             quantities.append(setting.carried)
         quantities += [q for q in own if _is_point(work, setting, q, value)] + own
         if not quantities and setting.tied:
@@ -131,7 +131,16 @@ def _units(
     if not quantities:
         return (), False
     fitting = [q for q in quantities if any(_holds(work, setting, q, one) for one in values)] or quantities
-    return (canonical_unit(work.kb.quantities[fitting[0]]),), True
+    return (work.vocabulary.usual_unit(work.kb.quantities[fitting[0]]),), True
+
+
+def _reads_two(work: Work, own: Sequence[str], carried: str) -> bool:
+    """True where a part read for something else first also shows the temperatures read before.
+
+    "Suction line 52, suction 118": a gauge has a pressure and a temperature scale, and is read for the pressure.
+    """
+    scaled = any(unit.offset for unit in work.kb.quantities[carried].units)
+    return scaled and carried in own[1:] and own[0] != carried
 
 
 def _may_answer(work: Work, setting: Setting, asked: Asked, quantity: str, value: float) -> bool:
@@ -218,7 +227,7 @@ def _is_point(work: Work, setting: Setting, quantity: str, value: float) -> bool
 
 
 def _holds(work: Work, setting: Setting, quantity: str, value: float) -> bool:
-    unit = canonical_unit(work.kb.quantities[quantity])
+    unit = work.vocabulary.usual_unit(work.kb.quantities[quantity])
     places = _places(work, setting, quantity, unit.canonical(value))
     return any(plausible(work.kb, about, quantity, work.context.asked).holds(value) for about in places.ids)
 

@@ -9,7 +9,6 @@ from itertools import pairwise
 from .numbers import Number
 from .pairing import Mention, Pair
 from .plausibility import plausible
-from .predicates import canonical_unit
 from .roles import Role
 from .work import Work
 
@@ -189,7 +188,7 @@ def _at_point(work: Work, found: Pair, point: Point) -> Pair:
     about, quantity = point
     number, predicate = found.predicate.mark.number, found.predicate
     if quantity is not None and number is not None and not number.units and not predicate.named:
-        predicate = replace(predicate, named=(canonical_unit(work.kb.quantities[quantity]),))
+        predicate = replace(predicate, named=(work.vocabulary.usual_unit(work.kb.quantities[quantity]),))
     return Pair(predicate, (replace(_named_part(work, about, found), by_order=True),), found.where)
 
 

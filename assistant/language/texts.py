@@ -97,7 +97,7 @@ def _plate_text(work: Work, mark: Mark, behind: Sequence[Mark]) -> None:
             return
         follow: list[Mark] = []
         for other in behind:
-            if other.has(Role.PLATE_ITEM) and item_id not in other.ids(Role.PLATE_ITEM):
+            if work.is_spent(other) or (other.has(Role.PLATE_ITEM) and item_id not in other.ids(Role.PLATE_ITEM)):
                 break
             follow.append(other)
         coded = any(char.isdigit() for other in follow for word in work.words(other) for char in word)

@@ -31,8 +31,10 @@ from .spelling import read_spelling
 from .statements import state
 from .texts import free_note, plate_texts
 from .tokens import Token, TokenKind, tokenise
+from .unnamed_print import unnamed_print
 from .vocabulary import Vocabulary, vocabulary_of
 from .work import Work
+from .working_units import working_units
 
 _NOTHING = Context()
 
@@ -47,7 +49,8 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     own = in_own_words(cleaned, kb, context)
     if own is not None:
         return Understood(cleaned, (own,), (), problem)
-    vocabulary = vocabulary_of(kb)
+    plain = vocabulary_of(kb)
+    vocabulary = plain.with_usual(working_units(cleaned, plain, context))
     asked = find_questions(cleaned, vocabulary, context)
     if not asked.items:
         return _understood(cleaned, problem, vocabulary, context)
@@ -96,6 +99,7 @@ def _taken_apart(
     if complaints:
         complain(work)
         _look_inside(work)
+    unnamed_print(work)
     plate_texts(work)
     state(work)
     fitted(work)

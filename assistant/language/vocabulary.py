@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import copy
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -50,6 +51,8 @@ class Vocabulary:
 
     def __init__(self, kb: KnowledgeBase) -> None:
         self.kb = kb
+        self.usual: Mapping[str, str] = {}
+        """Quantity -> symbol of the unit that a bare number of it counts in, where that is not the canonical one."""
         self.tree = Node()
         self.respellings = Node()
         self.number_reader = NumberReader(kb.number_words)
@@ -86,6 +89,20 @@ class Vocabulary:
         self._intent_words: dict[str, frozenset[str]] = {}
         self.spelling_cache: dict[str, tuple[str, ...]] = {}
 
+    def with_usual(self, usual: Mapping[str, str]) -> Vocabulary:
+        """Return the same words for a note whose bare numbers count in these units: quantity -> symbol."""
+        if not usual:
+            return self
+        other = copy.copy(self)
+        other.usual = usual
+        other.__dict__.pop("units", None)
+        return other
+
+    def usual_unit(self, quantity: Quantity) -> UnitMeaning:
+        """Return the unit that a bare number of a quantity counts in."""
+        symbol = self.usual.get(quantity.id, quantity.unit)
+        return UnitMeaning(quantity, next(unit for unit in quantity.units if unit.symbol == symbol))
+
     @cached_property
     def units(self) -> dict[tuple[str, ...], tuple[UnitMeaning, ...]]:
         """Unit meanings by written form."""
@@ -94,7 +111,8 @@ class Vocabulary:
             for unit in quantity.units:
                 for written in unit.written:
                     words = words_of(written)
-                    table[words] = (*table.get(words, ()), UnitMeaning(quantity, unit))
+                    meaning = self.usual_unit(quantity) if written in unit.either else UnitMeaning(quantity, unit)
+                    table[words] = (*table.get(words, ()), meaning)
         return table
 
     @cached_property

@@ -8,7 +8,7 @@ from dataclasses import replace
 from .clauses import Clause
 from .models import Heard, Kind
 from .phrases import Mark
-from .predicates import canonical_unit, unit_meanings
+from .predicates import unit_meanings
 from .roles import Role
 from .vocabulary import UnitMeaning
 from .work import Work
@@ -70,4 +70,4 @@ def _unit_of(work: Work, subject: Mark | None) -> UnitMeaning | None:
     if subject is None:
         return None
     quantities = work.kb.subjects[subject.ids(Role.SUBJECT)[0]].quantities
-    return canonical_unit(work.kb.quantities[quantities[0]]) if quantities else None
+    return work.vocabulary.usual_unit(work.kb.quantities[quantities[0]]) if quantities else None

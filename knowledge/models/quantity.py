@@ -17,6 +17,10 @@ class UnitWord(Closed):
     """Spellings, lower case, as typed or spoken: ``uf``, ``mfd``, ``microfarads``."""
     firm: tuple[str, ...] = ()
     """Those of ``written`` that name this quantity and no sister of it: ``vdc`` is never read as AC volts."""
+    either: tuple[str, ...] = ()
+    """Those of ``written`` that count in whichever unit the technician works in: ``degrees``."""
+    metric: bool = False
+    """True for the units of who works in SI, also where the system only tolerates them: ``bar``."""
 
 
 class Quantity(Entry):
@@ -43,6 +47,8 @@ class Quantity(Entry):
     def _si_is_one_of_the_units(self) -> Quantity:
         if self.si is not None and self.si not in {unit.symbol for unit in self.units}:
             raise ValueError(f"si {self.si!r} must be the symbol of one of its units")
+        if any(unit.symbol == self.si and not unit.metric for unit in self.units):
+            raise ValueError(f"si {self.si!r} must be marked as metric")
         return self
 
 

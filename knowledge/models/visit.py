@@ -44,6 +44,9 @@ class PlateItem(Entry):
     """True for refrigerant or model: kept as words."""
     identifies: bool = False
     """True where the same words name the same unit on another day."""
+    unnamed_from: dict[Text, float] = Field(default_factory=dict)
+    """Symbol of a unit -> least number of it that fills this item with no name beside it: from 500 ft on it is the
+    height of the place, no length of a run. 0: nothing else of the trade is counted in that unit."""
     ask: Text
     source: str
 

@@ -134,6 +134,14 @@ def test_a_refusal_says_the_range_and_asks_for_what_will_do(visit: Conversation)
     assert "valid 55 to 115 °F" in visit.say("target superheat 67 wet bulb 45 outside").reply
 
 
+def test_an_answer_out_of_range_is_asked_for_again(visit: Conversation) -> None:
+    visit.say("charge by subcooling txv r410a airflow proved")
+    reply = visit.say("8 minutes")
+    assert "valid 15 to 1440 min" in reply.reply
+    assert "How long has it been running" in (reply.question or "")
+    assert "How long has it been running" not in (visit.say("20 minutes").question or "")
+
+
 def test_the_plate_rules_over_the_code(visit: Conversation) -> None:
     reply = visit.say("not cooling", "max fuse 40 on the plate", "max fuse for this plate")
     assert "maximum fuse or breaker 40 A: that rules" in reply.reply

@@ -83,3 +83,32 @@ def test_gauges_told_in_si_lead_to_the_same_belief(tmp_path: Path, visit: Conver
             assert one.probability == pytest.approx(other.probability, abs=0.01)
     assert visit.reply.suspects[0].name == "refrigerant charge low from a leak"
     assert "°F" not in metric.reply.reply.split("Next")[0]
+
+
+ASKED_BARE = (
+    ("charge by superheat", "charge by superheat"),
+    ("r410a", "r410a"),
+    ("piston", "piston"),
+    ("yes", "yes"),
+    ("20", "20"),
+    ("95", "35"),
+    ("78", "25.56"),
+    ("66", "18.89"),
+    ("118", "813.58"),
+    ("64", "17.78"),
+)
+"""Bare answers, in the order in which the inputs are asked for; the right column is the left one in SI."""
+
+
+def test_bare_answers_complete_a_verdict_in_either_system(tmp_path: Path, visit: Conversation) -> None:
+    metric = MetricConversation(tmp_path / "si")
+    for us, si in ASKED_BARE:
+        visit.say(us)
+        metric.say(si)
+        assert (visit.reply.question is None) == (metric.reply.question is None), (us, metric.reply.reply)
+    for reply in (visit.reply, metric.reply):
+        assert reply.question is None
+        assert "Charge by superheat" in reply.reply
+    us, si = (reply.heard[0].value for reply in (visit.reply, metric.reply))
+    assert us is not None
+    assert si == pytest.approx(us, abs=0.05)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from assistant.language.models import Kind
+from assistant.language.understand import understand
 from knowledge import load
 from knowledge.models.entry import Closed, Id, PowerNeed, Text
 from tests.knowledge.case_files import cases
@@ -27,8 +29,17 @@ class Waiting(Closed):
     source: Id
 
 
+class Unnamed(Closed):
+    said: Text
+    item: Id | None
+    """None where it must fill no plate item."""
+    value: float | None = None
+    """In the canonical unit."""
+
+
 class VisitCases(Closed):
     plate: tuple[Plate, ...]
+    unnamed: tuple[Unnamed, ...]
     waits: tuple[Waiting, ...]
 
 
@@ -53,6 +64,20 @@ def test_usual_plate_values_are_plausible_and_slips_are_not(case: Plate) -> None
     low, high = plausible
     assert all(low <= value <= high for value in case.takes)
     assert not any(low <= value <= high for value in case.asks_back)
+
+
+@pytest.mark.parametrize("case", VISIT.unnamed, ids=lambda case: case.said)
+def test_a_unit_alone_makes_print_or_site_of_a_number(case: Unnamed) -> None:
+    filled = [one for one in understand(case.said, load()).heard if one.kind is Kind.PLATE and one.value is not None]
+    assert [one.about for one in filled] == ([case.item] if case.item else [])
+    if case.value is not None:
+        assert filled[0].value == pytest.approx(case.value, rel=1e-6)
+
+
+def test_every_item_that_is_filled_by_its_unit_alone_has_its_cases() -> None:
+    assert {case.item for case in VISIT.unnamed} - {None} == {
+        item.id for item in load().plate_items.values() if item.unnamed_from
+    }
 
 
 def test_every_source_is_in_the_bibliography() -> None:

@@ -1,0 +1,98 @@
+"""Numbers that their unit alone makes print or site: 3 tons, 14 seer, we are at 5,000 feet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from knowledge.models.visit import PlateItem
+
+from .clauses import Clause
+from .models import Doubt, Heard, Kind
+from .numbers import Number
+from .phrases import Mark
+from .plausibility import Span
+from .roles import Role
+from .vocabulary import UnitMeaning
+from .work import Work
+
+
+def unnamed_print(work: Work) -> None:
+    """Add a plate item for every number whose unit belongs to that item alone, unless something else is named."""
+    for sentence in work.sentences:
+        for clause in sentence.clauses:
+            if clause.question or any(mark.has(Role.QUESTION) and not mark.small for mark in clause.marks):
+                continue
+            for mark in clause.marks:
+                if mark.number is not None and not work.is_spent(mark):
+                    _take(work, clause, mark, mark.number)
+
+
+def _take(work: Work, clause: Clause, mark: Mark, number: Number) -> None:
+    named = {item for other in clause.marks if other.content for item in other.ids(Role.PLATE_ITEM)}
+    found = next(_fitting(work, number, named), None)
+    if found is None:
+        return
+    item, unit, value, last = found
+    if any(one.about == item.id for one in work.items):
+        return  # a 4 ton condenser with a 3 ton coil
+    other_thing = any(_is_named(work, other) for other in clause.marks)
+    if item.id not in named and item.unnamed_from[unit.unit.symbol] > 0 and other_thing:
+        return  # a lineset of 600 feet
+    names = [other for other in clause.marks if item.id in other.ids(Role.PLATE_ITEM) and other.content]
+    whole = [other for other in clause.marks if _stands_behind(work, mark, other)]
+    work.spend(mark, *names, *whole)
+    work.spent.update(range(mark.first, last))
+    start, end = work.tokens[mark.first].start, work.tokens[last - 1].end
+    quantity = work.kb.quantities[item.quantity or ""]
+    work.items.append(
+        Heard(
+            Kind.PLATE,
+            work.said(start, end),
+            start,
+            end,
+            about=item.id,
+            quantity=quantity.id,
+            value=value,
+            unit=quantity.unit,
+            said_unit=unit.unit.symbol,
+            doubts=(Doubt.APPROXIMATE,) if number.about else (),
+        )
+    )
+
+
+def _fitting(work: Work, number: Number, named: set[str]) -> Iterator[tuple[PlateItem, UnitMeaning, float, int]]:
+    """Yield the items that a number of this unit and size fills: item, unit, canonical value, where it ends."""
+    if number.partner or number.high is not None:
+        return
+    symbols = {meaning.unit.symbol for meaning in number.units}
+    for item in work.kb.plate_items.values():
+        if item.quantity is None:
+            continue
+        quantity, last = work.kb.quantities[item.quantity], number.last
+        short = _short_unit(work, number, item.quantity) if item.id in named and not symbols else None
+        for unit in quantity.units:
+            least = item.unnamed_from.get(unit.symbol) if unit.symbol in symbols | {short} else None
+            meaning = UnitMeaning(quantity, unit)
+            for said in number.values if least is not None else ():
+                value = meaning.canonical(said)
+                if said >= (least or 0) and (item.plausible is None or Span(*item.plausible).holds(value)):
+                    yield item, meaning, value, last + (short is not None)
+
+
+def _short_unit(work: Work, number: Number, quantity: str) -> str | None:
+    """Return the unit that a letter behind the number stands for, where its item is named: elevation 1600 m."""
+    behind = work.tokens[number.last].word if number.last < len(work.tokens) else ""
+    units = (unit for unit in work.kb.asking.units if unit.quantity == quantity and behind in unit.written)
+    return next((unit.symbol for unit in units), None)
+
+
+def _is_named(work: Work, mark: Mark) -> bool:
+    """True for the name of a part, of a print that is a number, or a word for reading."""
+    printed = [item for item in mark.ids(Role.PLATE_ITEM) if not work.kb.plate_items[item].text]
+    return mark.content and (bool(printed) or mark.has(Role.SUBJECT) or mark.has(Role.MEASURED))
+
+
+def _stands_behind(work: Work, number: Mark, other: Mark) -> bool:
+    """True for the "unit" of "3 ton unit": the whole, of which nothing is read."""
+    subjects = [work.kb.subjects[one] for one in other.ids(Role.SUBJECT)]
+    return other.first == number.last and any(subject.whole_of for subject in subjects)
