@@ -121,7 +121,11 @@ def _units(
     if setting.mention is not None:
         own = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
         own += [q for subject in setting.alternatives for q in work.kb.subjects[subject].quantities]
-        if setting.carried and not _reads_two(work, own, setting.carried) and _is_point(work, setting, setting.carried, value):
+        if (
+            setting.carried
+            and not _reads_two(work, own, setting.carried)
+            and _is_point(work, setting, setting.carried, value)
+        ):
             quantities.append(setting.carried)
         quantities += [q for q in own if _is_point(work, setting, q, value)] + own
         if not quantities and setting.tied:
