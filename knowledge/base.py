@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -61,6 +61,7 @@ from .models.vocabulary import (
     Subject,
     SubjectFile,
 )
+from .points import TestPoints, WithPoints
 from .reader import line_of, read_model
 from .variants import Configuration
 
@@ -131,6 +132,13 @@ class KnowledgeBase:
             for subject in (check.about, *check.also_about):
                 table.setdefault((subject, check.quantity), []).append(check)
         return {key: tuple(found) for key, found in table.items()}
+
+    @cached_property
+    def points(self) -> TestPoints:
+        """The test points of the unit it was narrowed to, else of all."""
+        if self.configuration is None:
+            return TestPoints.of_any(self.units.values(), self.reasoning.points)
+        return TestPoints.of(self.units[self.configuration.kind], self.reasoning.points)
 
     @cached_property
     def sensed_about(self) -> Mapping[str, tuple[Check, ...]]:
@@ -259,7 +267,11 @@ def read_knowledge(root: Path = DATA) -> KnowledgeBase:
     problems = unresolved(kb)
     if problems:
         raise KnowledgeErrors(problems)
-    return kb
+    return replace(
+        kb,
+        subjects=WithPoints(kb.subjects, kb.points, Subject),
+        checks=WithPoints(kb.checks, kb.points, Check),
+    )
 
 
 @lru_cache(maxsize=1)

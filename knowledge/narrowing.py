@@ -19,6 +19,7 @@ from .models.reasoning import ElementsFact, FactRule, HeatFact
 from .models.repair import Repair
 from .models.unit import UnitKind
 from .models.vocabulary import Subject
+from .points import TestPoints, WithPoints
 from .variants import Configuration, resolved
 
 V = TypeVar("V")
@@ -65,6 +66,7 @@ def configured(kb: KnowledgeBase, known: Configuration) -> KnowledgeBase:
         for fault in kb.faults.values()
         if known.allows(fault, whole) and _is_in(fault, elements)
     }
+    points = TestPoints.of(unit, kb.reasoning.points)
     needed = {fault.repair for fault in faults.values()}
     lost = {fault.repair for fault in kb.faults.values()} - needed
     repairs = {
@@ -74,10 +76,10 @@ def configured(kb: KnowledgeBase, known: Configuration) -> KnowledgeBase:
     }
     return replace(
         kb,
-        checks=Narrowed(checks, kb.checks),
+        checks=Narrowed(WithPoints(checks, points, Check), kb.checks),
         faults=Narrowed({name: fault for name, fault in faults.items() if fault.repair in repairs}, kb.faults),
         repairs=Narrowed(repairs, kb.repairs),
-        subjects=Narrowed(_subjects(kb, known, whole, checks, worded), kb.subjects),
+        subjects=Narrowed(WithPoints(_subjects(kb, known, whole, checks, worded), points, Subject), kb.subjects),
         complaints=Narrowed({c.id: _hinted(c, checks) for c in kb.complaints.values()}, kb.complaints),
         units=MappingProxyType({name: unit if name == known.kind else _bare(u) for name, u in kb.units.items()}),
         reasoning=_reasoning(kb, unit, checks, elements),

@@ -59,7 +59,7 @@ def history_of(state: VisitState, kb: KnowledgeBase) -> tuple[Evidence | Repaire
     The cost grows with checks and repairs, not with the length of the visit.
     """
     history: list[Evidence | Repaired] = []
-    has, repairable = set(kb.checks), set(kb.repairs)
+    has, repairable = {*kb.checks, *kb.points.solved}, set(kb.repairs)
     since = 0
     for repair, before in zip((*state.repairs, None), (*state.before_repairs, state.latest), strict=True):
         answers = before.values() if repair is not None else chain.from_iterable(state.takes.values())

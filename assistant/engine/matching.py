@@ -11,6 +11,7 @@ from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 from knowledge.models.check import Check
+from knowledge.points import lead_check_id, lead_id, pair_check_id
 
 
 def subject_chain(kb: KnowledgeBase, subject: str) -> Iterator[str]:
@@ -32,11 +33,19 @@ def check_for_reading(kb: KnowledgeBase, state: VisitState, item: Heard) -> Chec
     """Return the check a reading answers: the one asked if it fits, else the first about the same thing."""
     if item.about is None or item.quantity is None:
         return None
-    found = kb.checks_about.get((item.about, item.quantity), ())
+    found = kb.checks_about.get((item.about, item.quantity), ()) or _of_points(kb, item.about, item.quantity)
     asked = _asked_check(kb, state)
     if asked is not None and asked in found:
         return asked
     return found[0] if found else None
+
+
+def _of_points(kb: KnowledgeBase, about: str, quantity: str) -> tuple[Check, ...]:
+    """Return the check made for a pair of test points or a conductor that no curated check is about."""
+    lead = kb.points.clamped(about)
+    made = lead_check_id(lead_id(lead.id)) if lead is not None else pair_check_id(about)
+    check = kb.checks[made] if made in kb.points.solved else None
+    return (check,) if check is not None and check.quantity == quantity else ()
 
 
 def check_for_finding(kb: KnowledgeBase, state: VisitState, item: Heard) -> Check | None:

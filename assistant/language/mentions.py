@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from knowledge.points import is_pair
+
 from .clauses import Sentence
 from .pairing import Mention
 from .phrases import Mark
@@ -103,6 +105,8 @@ def _joined(before: Mention, mention: Mention, sentence: Sentence, work: Work) -
         return None
     if any(mark.has(Role.STATE) and not mark.has(Role.BEFORE_SUBJECT) for mark in between):
         return None  # "contactor out coil 0"
+    if is_pair(mention.ids[0]):  # "across the stat r to y": the part only says where the two points are
+        return replace(mention, place=before.place, marks=(*before.marks, *between, *mention.marks))
     union = before.content | mention.content
     ids = work.vocabulary.composites.get(union) if len(union) > max(len(before.content), len(mention.content)) else None
     if not ids:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from knowledge.base import KnowledgeBase
+from knowledge.points import lead_id
 
 from .roles import Meaning, Role
 
@@ -14,6 +15,8 @@ def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
     for subject in kb.subjects.values():
         meant = subject.one_of or (subject.id,)
         yield from ((phrase, Meaning(Role.SUBJECT, one)) for phrase in subject.phrases for one in meant)
+    for lead in kb.points.leads:
+        yield from ((phrase, Meaning(Role.SUBJECT, lead_id(lead.id))) for phrase in lead.phrases)
     for state in kb.states.values():
         yield from ((phrase, Meaning(Role.STATE, state.id)) for phrase in state.phrases)
     for complaint in kb.complaints.values():

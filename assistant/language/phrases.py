@@ -80,6 +80,7 @@ def mark(
         for meanings in [_meanings(found, tokens, vocabulary, without)]
         if meanings
     ]
+    candidates += _pairs_of_points(candidates, tokens, vocabulary)
     taken = [False] * len(tokens)
     marks: list[Mark] = []
     longer = [c for c in candidates if c.words > 1 and not _cuts_number(c, tokens, vocabulary)]
@@ -92,6 +93,26 @@ def mark(
         if not taken[place]:
             marks.append(Mark(place, place + 1, _plain_roles(token, vocabulary)))
     return _without_counts(sorted(marks, key=lambda found: found.first), tokens)
+
+
+def _pairs_of_points(
+    found: Sequence[_Candidate], tokens: Sequence[Token], vocabulary: Vocabulary
+) -> Iterator[_Candidate]:
+    """Yield two test points named as such, beside a curated name of the same words that is not read in volts."""
+    curated: dict[tuple[int, int], list[_Candidate]] = {}
+    for one in found:
+        if any(meaning.role is Role.SUBJECT for meaning in one.meanings):
+            curated.setdefault((one.first, one.last), []).append(one)
+    for first, last, subjects in vocabulary.point_names.pairs(tokens):
+        named = curated.get((first, last), [])
+        listed = [vocabulary.kb.subjects[m.id] for one in named for m in one.meanings if m.role is Role.SUBJECT]
+        volts = {q for subject in subjects for q in vocabulary.kb.subjects[subject].quantities}
+        if any(volts & set(subject.quantities) for subject in listed):
+            continue
+        words = max((one.words for one in named), default=last - first)
+        weight = sum(len(t.word) for t in tokens[first:last] if t.word not in vocabulary.light)
+        meanings = tuple(Meaning(Role.SUBJECT, subject) for subject in subjects)
+        yield _Candidate(first, last, meanings, words, 0, 0, weight)
 
 
 def _without_counts(marks: list[Mark], tokens: Sequence[Token]) -> tuple[Mark, ...]:

@@ -35,20 +35,20 @@ def places_of(
     ``alternatives`` are the parts it names together with something said before: "line side" after "disconnect";
     ``preferred`` where that was said for nothing else.
     """
-    points = work.vocabulary.points
+    is_point = work.vocabulary.is_point
     asked = work.context.asked
-    own = tuple(subject for subject in mention.ids if (subject, quantity) in points)
+    own = tuple(subject for subject in mention.ids if is_point(subject, quantity))
     if asked is not None and asked.kind == "step" and len(own) == 1 and asked.about == work.kb.subjects[own[0]].part_of:
         return Places(own, assumed=False)  # one section of the capacitor that was asked about
     if asked is not None and asked.quantity == quantity and asked.about and means_asked(work, mention, asked):
         return Places((asked.about,), asked.about not in mention.ids)
-    other = tuple(subject for subject in alternatives if (subject, quantity) in points)
+    other = tuple(subject for subject in alternatives if is_point(subject, quantity))
     if other and (preferred or not own):
         return Places(narrowed(work, other, quantity, value), assumed=True)
     if own:
         return Places(narrowed(work, (*own, *other), quantity, value), assumed=len(own) > 1)
     for wider in (_parts(work, mention.ids), named_with(work, mention)):
-        fitting = tuple(subject for subject in wider if (subject, quantity) in points)
+        fitting = tuple(subject for subject in wider if is_point(subject, quantity))
         if fitting:
             return Places(narrowed(work, fitting, quantity, value), assumed=True)
     return Places((), assumed=False)

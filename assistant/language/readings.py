@@ -154,10 +154,10 @@ def _may_answer(work: Work, setting: Setting, asked: Asked, quantity: str, value
     """
     if setting.mention is None or not _is_point(work, setting, quantity, value):
         return False
-    points, subjects = work.vocabulary.points, work.kb.subjects
+    is_point, subjects = work.vocabulary.is_point, work.kb.subjects
     ids = setting.mention.ids
-    own = any((one, q) in points for one in ids if subjects[one].part_of for q in subjects[one].quantities)
-    return not own or any((one, quantity) in points for one in ids) or means_asked(work, setting.mention, asked)
+    own = any(is_point(one, q) for one in ids if subjects[one].part_of for q in subjects[one].quantities)
+    return not own or any(is_point(one, quantity) for one in ids) or means_asked(work, setting.mention, asked)
 
 
 def _usual_there(work: Work, mention: Mention, values: Sequence[float]) -> list[str]:

@@ -176,7 +176,7 @@ def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mentio
     number = predicate.mark.number
     if asked is None or not asked.about or asked.quantity is None or number is None or asked.about in mention.ids:
         return mention
-    if any((subject, asked.quantity) in work.vocabulary.points for subject in mention.ids):
+    if any(work.vocabulary.is_point(subject, asked.quantity) for subject in mention.ids):
         return mention
     if not number.units and any(work.kb.subjects[subject].part_of for subject in mention.ids):
         return mention  # "herm 38" is the section of the capacitor, also while amps are asked for

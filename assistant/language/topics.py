@@ -39,7 +39,7 @@ def printed_on(work: Work, topic: Topic) -> tuple[tuple[str, str], ...]:
         printed = work.kb.plate_items.get(item.about or "")
         if printed is not None and printed.subject and printed.quantity:
             pairs.append((printed.subject, printed.quantity))
-    return tuple(pair for pair in pairs if pair in work.vocabulary.points)
+    return tuple(pair for pair in pairs if work.vocabulary.is_point(*pair))
 
 
 def family_of(work: Work, topic: Topic) -> frozenset[str]:

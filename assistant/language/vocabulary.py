@@ -11,8 +11,10 @@ from functools import cached_property
 from knowledge.base import KnowledgeBase
 from knowledge.models.quantity import Quantity, UnitWord
 from knowledge.models.vocabulary import Intent
+from knowledge.points import is_made
 
 from .phrase_book import GUARDED, number_words, phrases, same_number, sounds_like, without_articles
+from .points import PointNames
 from .roles import Meaning, Role
 from .spoken_numbers import NumberReader
 from .tokens import words_of
@@ -44,6 +46,11 @@ class UnitMeaning:
     def canonical(self, value: float) -> float:
         """Return the value in the quantity's canonical unit, rounded where a float only adds noise."""
         return float(f"{value * self.unit.factor + self.unit.offset:.10g}")
+
+
+class _Names(dict[str, tuple[frozenset[str], ...]]):
+    def __missing__(self, subject: str) -> tuple[frozenset[str], ...]:
+        return ()
 
 
 class Vocabulary:
@@ -136,12 +143,12 @@ class Vocabulary:
 
     @cached_property
     def mentions(self) -> dict[str, tuple[frozenset[str], ...]]:
-        """Content words of every phrase of every subject."""
-        return {
-            subject.id: tuple(dict.fromkeys(self.content(self.respelt(words_of(p))) for p in subject.phrases))
+        """Content words of every phrase of every subject; a pair of test points has none of its own."""
+        return _Names(
+            (subject.id, tuple(dict.fromkeys(self.content(self.respelt(words_of(p))) for p in subject.phrases)))
             for subject in self.kb.subjects.values()
             if not subject.one_of
-        }
+        )
 
     @cached_property
     def shared_names(self) -> frozenset[frozenset[str]]:
@@ -185,7 +192,18 @@ class Vocabulary:
         return frozenset(zeros - states)
 
     @cached_property
-    def points(self) -> frozenset[tuple[str, str]]:
+    def point_names(self) -> PointNames:
+        """What the test points of the unit are called."""
+        return PointNames(self.kb, self.respelt)
+
+    def is_point(self, subject: str, quantity: str) -> bool:
+        """Return True where the quantity can be read of the subject as it stands."""
+        made = is_made(subject) and quantity in self.kb.subjects[subject].quantities
+        clamped = quantity == "current" and self.kb.points.clamped(subject) is not None
+        return made or clamped or (subject, quantity) in self._points
+
+    @cached_property
+    def _points(self) -> frozenset[tuple[str, str]]:
         """(subject, quantity) pairs that can be read as they stand.
 
         Those of checks, safety steps and proofs of performance, and those of parts without parts of their own

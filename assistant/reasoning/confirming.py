@@ -76,9 +76,10 @@ def _verdict(tables: Tables, total: Floats, fault: str) -> tuple[float, float]:
 
 
 def _floats(tables: Tables, check: str, fault: str) -> bool:
-    if check not in tables.column:
+    if not tables.measures(check):
         return False
-    source = tables.predictions.settled_source[tables.alone[fault], tables.column[check]]
+    held = tables.holding(check)
+    source = held.predictions.settled_source[tables.alone[fault], held.column[check]]
     return bool((source > tables.kb.reasoning.errors.ghost_ohm).all())
 
 

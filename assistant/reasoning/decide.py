@@ -98,7 +98,7 @@ class Decider:
     def _check(self, name: str, because: str = "", *, retake: bool = False) -> CheckNext:
         others = [other for other in self._ranked if other != name][:ALTERNATIVES]
         why = because or self.tables.checks[name].why
-        return CheckNext(name, self.bits[name], self.minutes(name), why, retake, tuple(others))
+        return CheckNext(name, self.bits.get(name, 0.0), self.minutes(name), why, retake, tuple(others))
 
     @cached_property
     def _ranked(self) -> list[str]:

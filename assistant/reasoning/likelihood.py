@@ -73,8 +73,9 @@ class Likelihood:
 
     def expected(self, check: str) -> tuple[Floats, Floats]:
         """Return (H,) readings (settled, active) of a meter check, scaled to the plate; nan = over limit."""
-        k = self.tables.column[check]
-        p, ratio = self.tables.predictions, self._ratio.get(check, 1.0)
+        tables = self.tables.holding(check)
+        k = tables.column[check]
+        p, ratio = tables.predictions, self._ratio.get(check, 1.0)
         return p.settled[:, k] * ratio, p.active[:, k] * ratio
 
     def _fit(self, evidence: Evidence, take: Take) -> Fit:
@@ -107,7 +108,8 @@ class Likelihood:
 
     def _reading(self, evidence: Evidence) -> tuple[Floats, float, float]:
         """Return (H,) own density, that of a gross error, and that of anything on the scale."""
-        tables, k = self.tables, self.tables.column[evidence.check]
+        tables = self.tables.holding(evidence.check)
+        k = tables.column[evidence.check]
         can_open = bool(tables.scales.can_open[k])
         value = 0.0 if evidence.value is None or evidence.over_limit else abs(evidence.value)
         weight = tables.weight[:, k]
@@ -115,38 +117,15 @@ class Likelihood:
         if can_open and (evidence.over_limit or value >= tables.kb.reasoning.meter.open_from_ohm):
             settled, active = (np.isnan(mean).astype(float) for mean in both)
             return weight * settled + (1.0 - weight) * active, 0.5, 0.5
-        x = self._points(value, evidence.high, k)
+        x = _points(tables, value, evidence.high, k)
         extra = self._extra.get(evidence.check, 0.0)
         settled, active = (
-            self._density(x, mean, widened(spread, extra) if extra else spread, k)
+            _density(tables, x, mean, widened(spread, extra) if extra else spread, k)
             for mean, spread in zip(both, tables.spread, strict=True)
         )
         own = weight * settled + (1.0 - weight) * active
         anything = (0.5 if can_open else 1.0) / float(tables.scales.top[k])
-        return own, (anything if can_open else self._mistaken(x, k)), anything
-
-    def _mistaken(self, x: Floats, k: int) -> float:
-        """Return the density of a gross error: anything on the scale, but often nothing, as a probe did not touch."""
-        nothing = self.tables.kb.reasoning.errors.nothing
-        spread = np.array([self.tables.scales.spread[k]])
-        blank = float(_folded(x, np.zeros(1), spread)[0])
-        return (1.0 - nothing) / float(self.tables.scales.top[k]) + nothing * blank
-
-    def _points(self, low: float, high: float | None, k: int) -> Floats:
-        ends = self.tables.scales.x(low, k), self.tables.scales.x(low if high is None else abs(high), k)
-        return np.linspace(*ends, 1 if high is None else RANGE_POINTS)
-
-    def _density(self, x: Floats, mean: Floats, spread: Spread, k: int) -> Floats:
-        """Return (H,) density on x >= 0, averaged over the points ``x``; nothing where over limit is expected."""
-        centre = self.tables.scales.x(np.nan_to_num(mean), k)
-        ghost = spread.ghost[:, k]
-        bell = _folded(x, centre, spread.sigma[:, k])
-        if ghost.any():
-            bell = (1.0 - ghost) * bell + ghost * _folded(x, centre, spread.wide[:, k])
-        leak: Bools = self.tables.leak[:, k]
-        anything = 1.0 / float(self.tables.scales.x(self.tables.kb.reasoning.meter.open_from_ohm, k))
-        out: Floats = np.where(np.isnan(mean), 0.0, np.where(leak, anything, bell))
-        return out
+        return own, (anything if can_open else _mistaken(tables, x, k)), anything
 
     def _with_unknown(self, own: Floats, flat: float) -> Floats:
         """Let the unknown fault follow the average of healthy and single faults, mixed with a flat part."""
@@ -155,6 +134,32 @@ class Likelihood:
         own = own.copy()
         own[UNKNOWN] = share * flat + (1.0 - share) * float(weight @ own / weight.sum())
         return own
+
+
+def _mistaken(tables: Tables, x: Floats, k: int) -> float:
+    """Return the density of a gross error: anything on the scale, but often nothing, as a probe did not touch."""
+    nothing = tables.kb.reasoning.errors.nothing
+    spread = np.array([tables.scales.spread[k]])
+    blank = float(_folded(x, np.zeros(1), spread)[0])
+    return (1.0 - nothing) / float(tables.scales.top[k]) + nothing * blank
+
+
+def _points(tables: Tables, low: float, high: float | None, k: int) -> Floats:
+    ends = tables.scales.x(low, k), tables.scales.x(low if high is None else abs(high), k)
+    return np.linspace(*ends, 1 if high is None else RANGE_POINTS)
+
+
+def _density(tables: Tables, x: Floats, mean: Floats, spread: Spread, k: int) -> Floats:
+    """Return (H,) density on x >= 0, averaged over the points ``x``; nothing where over limit is expected."""
+    centre = tables.scales.x(np.nan_to_num(mean), k)
+    ghost = spread.ghost[:, k]
+    bell = _folded(x, centre, spread.sigma[:, k])
+    if ghost.any():
+        bell = (1.0 - ghost) * bell + ghost * _folded(x, centre, spread.wide[:, k])
+    leak: Bools = tables.leak[:, k]
+    anything = 1.0 / float(tables.scales.x(tables.kb.reasoning.meter.open_from_ohm, k))
+    out: Floats = np.where(np.isnan(mean), 0.0, np.where(leak, anything, bell))
+    return out
 
 
 def _folded(x: Floats, centre: Floats, sigma: Floats) -> Floats:

@@ -16,8 +16,8 @@ from .circuit import Bools, Floats, Wiring
 from .circuit_parts import Changes, Parts, State
 from .events import EventList, events_of
 from .hypotheses import Row, changes_of, flags_of
-from .measure import readings
-from .predictions import Array, Predictions
+from .measure import amps_reading, point_readings, readings
+from .predictions import Array, Predictions, coded
 from .senses import Sight, fact_outcomes, shown_outcomes
 from .settle import Settler, Snapshot
 
@@ -77,6 +77,11 @@ def _predict_chunk(
             value, source = readings(wiring, case.changes, one, chosen, meter)
             arrays[label][:, mine], arrays[f"{label}_source"][:, mine] = value, source
     before, after = snaps[main.id]
+    for label, snapshot in (("active", before), ("settled", after)):
+        shown_volts, source = point_readings(wiring, snapshot, kb.points.pairs, meter)
+        shown_amps = np.stack([amps_reading(wiring, snapshot, lead.id) for lead in kb.points.leads], axis=1)
+        arrays[f"{label}_points"] = np.concatenate([shown_volts, shown_amps], axis=1).astype(np.float16)
+        arrays[f"{label}_points_source"] = coded(np.concatenate([source, np.zeros_like(shown_amps)], axis=1))
     arrays["live"], arrays["dead"] = _stays(kb, wiring, after.happened)
     arrays["events"] = events_of(events, before, after)
     return Predictions.of(arrays, _senses(kb, wiring, case, checks, snaps[main.id]))

@@ -26,7 +26,7 @@ def row_name(tables: Tables, row: int) -> str:
 
 def shown_value(case: Case, check: str, row: int, near: float | None = None) -> float | None:
     """Return the predicted reading, None = over limit; with ``near`` the closer of settled and active."""
-    if check not in case.tables.column:
+    if not case.tables.measures(check):
         return case.tables.shifts.expected(check, row, case.device)
     value = _met(case, check, row, near)[0]
     return None if np.isnan(value) else value
@@ -34,12 +34,13 @@ def shown_value(case: Case, check: str, row: int, near: float | None = None) -> 
 
 def _met(case: Case, check: str, row: int, near: float | None = None) -> tuple[float, float]:
     """Return the predicted reading and its source impedance in ohm, of the moment that fits."""
-    k, p = case.tables.column[check], case.tables.predictions
+    tables = case.tables.holding(check)
+    k, p = tables.column[check], tables.predictions
     settled, active = (float(values[row]) for values in case.likelihood.expected(check))
     both = (settled, float(p.settled_source[row, k])), (active, float(p.active_source[row, k]))
     if near is not None and not np.isnan(active) and not np.isnan(settled):
         return min(both, key=lambda pair: abs(pair[0] - near))
-    return both[0] if case.tables.weight[row, k] >= 0.5 else both[1]
+    return both[0] if tables.weight[row, k] >= 0.5 else both[1]
 
 
 def shown(case: Case, check: str, row: int) -> str:
@@ -68,12 +69,13 @@ def shown_near(case: Case, evidence: Evidence, row: int) -> str:
 
 def _reading(case: Case, check: str, row: int, near: float | None) -> str:
     tables = case.tables
-    if check not in tables.column:
+    if not tables.measures(check):
         return amount(tables.kb, tables.checks[check], tables.shifts.expected(check, row, case.device))
     value, source = _met(case, check, row, near)
     if source > tables.kb.reasoning.errors.ghost_ohm:
         return tables.kb.reasoning.sentences["floating"]
-    if tables.leak[row, tables.column[check]]:
+    held = tables.holding(check)
+    if held.leak[row, held.column[check]]:
         return tables.kb.reasoning.sentences["a_leak"]
     return amount(tables.kb, tables.checks[check], value)
 

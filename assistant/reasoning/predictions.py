@@ -34,6 +34,12 @@ class Predictions:
     """(H, C) ohm between the test points: large means a floating reading."""
     active_source: Floats
     """(H, C) ohm."""
+    settled_points: Array
+    """(H, P) volts between any two named test points and amps in leads, half precision."""
+    active_points: Array
+    settled_points_source: Array
+    """(H, P) of ``coded`` ohm between them."""
+    active_points_source: Array
     live: Floats
     """(H,) probability that the unit is met settled."""
     dead: Floats
@@ -67,7 +73,26 @@ class Predictions:
         return self.of({name: getattr(self, name)[pick] for name in PLAIN}, senses)
 
 
-PLAIN = ("settled", "active", "settled_source", "active_source", "live", "dead", "events")
+PLAIN = (
+    "settled", "active", "settled_source", "active_source", "settled_points", "active_points",
+    "settled_points_source", "active_points_source", "live", "dead", "events",
+)  # fmt: skip
+
+_STEPS_PER_DECADE = 20
+_LEAST_OHM = 1e-2
+
+
+def coded(ohm: Floats) -> Array:
+    """Return impedances in ohm in one byte each, twenty steps to the decade from 0.01 ohm on: 6 % at most off."""
+    steps = np.log10(np.maximum(ohm, _LEAST_OHM) / _LEAST_OHM) * _STEPS_PER_DECADE
+    out: Array = np.minimum(np.rint(steps), 255).astype(np.uint8)
+    return out
+
+
+def decoded(code: Array) -> Floats:
+    """Return the impedances in ohm that ``coded`` kept."""
+    out: Floats = _LEAST_OHM * 10.0 ** (code.astype(float) / _STEPS_PER_DECADE)
+    return out
 
 
 def load(path: Path, rows: int) -> Predictions | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from hashlib import sha256
@@ -14,6 +14,7 @@ from knowledge.base import KnowledgeBase
 from knowledge.models.check import Check, Gauge, Microfarad, Ohms, Residual, Sense
 from knowledge.models.unit import UnitKind
 from knowledge.narrowing import configured
+from knowledge.points import WithPoints
 from knowledge.variants import Configuration
 
 from .circuit import Bools, Floats, Ints, Wiring
@@ -22,11 +23,11 @@ from .gauges.shifts import ShiftTable, amps_factor, shift_table
 from .hypotheses import Row, enumerate_rows, priors_of, same_circuits
 from .outcomes import Outcomes, plan_outcomes
 from .predict import predict, shown
-from .predictions import Predictions, load, save
+from .predictions import Predictions, decoded, load, save
 from .scale import Scales
 from .spread import Spread, spreads, weak_extra, widened
 
-CODE_VERSION = 2
+CODE_VERSION = 3
 """Raise it when the predictions change for the same knowledge: old cache files are then passed over."""
 
 HEALTHY, UNKNOWN = 0, 1
@@ -63,11 +64,47 @@ class Tables:
         return {check.id: k for k, check in enumerate(self.meters)}
 
     @cached_property
-    def checks(self) -> dict[str, Check]:
-        """Checks of this unit kind by id."""
+    def checks(self) -> Mapping[str, Check]:
+        """Checks of this unit kind by id; those of any two test points are found, not listed."""
         senses = {name: self.kb.checks[name] for name in self.predictions.senses}
         residuals = {check.id: check for check in self.shifts.checks}
-        return {check.id: check for check in self.meters} | senses | residuals
+        return WithPoints({check.id: check for check in self.meters} | senses | residuals, self.kb.points, Check)
+
+    def measures(self, check: str) -> bool:
+        """Return True for a meter check, curated or between any two test points."""
+        return check in self.column or check in self.kb.points.solved
+
+    def holding(self, check: str) -> Tables:
+        """Return the tables whose columns hold a meter check: these, or for two test points some of one column.
+
+        Raises KeyError where it is neither.
+        """
+        if check in self.column:
+            return self
+        if check not in self._of_points:
+            self._of_points[check] = self._of_one_pair(check)
+        return self._of_points[check]
+
+    @cached_property
+    def _of_points(self) -> dict[str, Tables]:
+        return {}
+
+    def _of_one_pair(self, check: str) -> Tables:
+        k, meters, found = self.kb.points.solved[check], (self.checks[check],), self.predictions
+        predictions = replace(
+            found,
+            settled=found.settled_points[:, [k]].astype(float),
+            active=found.active_points[:, [k]].astype(float),
+            settled_source=decoded(found.settled_points_source[:, [k]]),
+            active_source=decoded(found.active_points_source[:, [k]]),
+        )
+        scales = Scales.of(meters, self.kb.reasoning.errors)
+        spread = _spreads(self.kb, self.rows, meters, scales, predictions)
+        leak = np.zeros((len(self.rows), 1), bool)
+        weight = self.look_weight[:, None]
+        return replace(
+            self, meters=meters, scales=scales, predictions=predictions, spread=spread, weight=weight, leak=leak
+        )
 
     @cached_property
     def singles(self) -> Bools:
@@ -237,6 +274,18 @@ def _assemble(
     still = np.array([isinstance(check.measure, Ohms | Microfarad) for check in meters])
     weight = np.where(still[None, :], predictions.dead[:, None], look[:, None])
     scales = Scales.of(meters, errors)
+    leak = np.isnan(predictions.settled[HEALTHY])[None, :] & np.isfinite(predictions.settled)
+    return Tables(
+        kb, wiring.unit, wiring, tuple(rows), priors_of(rows), meters, scales, predictions,
+        _spreads(kb, rows, meters, scales, predictions), weight, look, leak, events, shift_table(kb, rows),
+    )  # fmt: skip
+
+
+def _spreads(
+    kb: KnowledgeBase, rows: Sequence[Row], meters: Sequence[Check], scales: Scales, predictions: Predictions
+) -> tuple[Spread, Spread]:
+    """Return how far readings of the settled and of the active unit may lie from their predictions."""
+    errors = kb.reasoning.errors
     healthy = np.nan_to_num(predictions.settled[HEALTHY])
     reach = np.nanmax(np.nan_to_num(predictions.settled), axis=0)
     weak = weak_extra(rows, meters, kb.faults, errors)
@@ -247,11 +296,7 @@ def _assemble(
             (predictions.active, predictions.active_source),
         )
     )
-    leak = np.isnan(predictions.settled[HEALTHY])[None, :] & np.isfinite(predictions.settled)
-    return Tables(
-        kb, wiring.unit, wiring, tuple(rows), priors_of(rows), meters, scales, predictions,
-        (settled, active), weight, look, leak, events, shift_table(kb, rows),
-    )  # fmt: skip
+    return settled, active
 
 
 def _loaded(kb: KnowledgeBase, found: Predictions, rows: Sequence[Row], checks: Sequence[Check]) -> Predictions:

@@ -244,6 +244,28 @@ class RankWord(Closed):
     at_least: Share
 
 
+class PointWording(Closed):
+    """How a reading between two test points, or in a conductor, is called and asked, see ``knowledge/points.py``."""
+
+    points: Text
+    """The two points; ``{a}`` and ``{b}`` are their names."""
+    name: Text
+    say: Text
+    spoken: Text
+    amps_name: Text
+    """``{lead}``: the conductor that a clamp is put around."""
+    amps_say: Text
+    amps_spoken: Text
+    amps_tools: tuple[Id, ...]
+    amps_error_pct: float
+    """Meter, and what motors of one size differ by, one standard deviation, percent of reading."""
+    why: Text
+    minutes: float
+    setup: Id
+    tools: tuple[Id, ...]
+    source: str
+
+
 class ReasoningSettings(Closed):
     priors: Priors
     meter: Meter
@@ -257,6 +279,7 @@ class ReasoningSettings(Closed):
     ranks: tuple[RankWord, ...]
     hedged_trust: Share
     """Trust in a reading or finding that the technician was unsure of."""
+    points: PointWording
     names: dict[Id, Text]
     """What a technician calls motors and relays."""
     sentences: dict[Id, Text]

@@ -35,6 +35,10 @@ class Element(Entry):
     motor: Id | None = None
     by: Id | None = None
     """Coil that drives a contact."""
+    phrases: tuple[str, ...] = ()
+    """Ways to name a conductor that a clamp is put around, lower case: run lead."""
+    clamped_as: Id | None = None
+    """Subject whose amps are those of this element, where no check reads them: leg 1."""
     values: dict[str, float] = Field(default_factory=dict)
     """Electrical data by name with unit suffix: ohm_dc, lra_a, rla_a, uf, rated_a, pull_in_v, va ..."""
     source: str = "estimate"
@@ -43,6 +47,10 @@ class Element(Entry):
 class Node(Closed):
     name: Text
     """What a technician calls the test point."""
+    phrases: tuple[str, ...] = ()
+    """Ways to name it as one end of a reading, lower case: t1, compressor c. Several points may share one."""
+    area: Id | None = None
+    """Points of one area are meant together where a name is shared: R to C at the board, C to R of the compressor."""
 
 
 class Situation(Entry):

@@ -122,6 +122,11 @@ class Particles(Closed):
     """Words between the ends of a range: to, or."""
     pair_join: tuple[str, ...] = ()
     """Words between two values printed or read together: over, slash."""
+    point_join: tuple[str, ...] = ()
+    """Words between two test points: t1 to compressor c."""
+    point_open: tuple[str, ...] = ()
+    """Words behind which two test points are named: between, across; there ``point_both`` joins them too."""
+    point_both: tuple[str, ...] = ()
     passing: dict[str, str] = Field(default_factory=dict)
     """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
     not_done: tuple[str, ...] = ()
