@@ -92,7 +92,7 @@ def test_ohms_of_a_winding_stay_ohms() -> None:
 
 def test_and_joins_two_points_only_behind_between() -> None:
     one = understand("120 to ground on t1 and 118 on t2", KB)
-    assert all("between_t1_t2" != h.about for h in one.heard)
+    assert all(h.about != "between_t1_t2" for h in one.heard)
 
 
 def test_a_name_that_two_parts_share_is_asked_back() -> None:
