@@ -22,7 +22,9 @@ def test_the_order_of_two_points_does_not_matter() -> None:
     assert POINTS.between("between_cc_t1") == POINTS.between("between_t1_cc")
 
 
-@pytest.mark.parametrize("wrong", ["between_t1_t1", "between_t1", "between_t1_cc_cr", "between_t1_zz", "contactor_load"])
+@pytest.mark.parametrize(
+    "wrong", ["between_t1_t1", "between_t1", "between_t1_cc_cr", "between_t1_zz", "contactor_load"]
+)
 def test_what_is_no_pair_here_is_none(wrong: str) -> None:
     assert POINTS.between(wrong) is None
     assert wrong == "contactor_load" or wrong not in HERE.subjects
