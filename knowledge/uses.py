@@ -251,6 +251,9 @@ def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
     for named in kb.input_words.values():
         yield Use("input_words", named.id, ("id",), "calculation input", named.id)
         yield from each("input_words", named.id, "subject", many("readings", named.readings))
+        for check, said in named.looks.items():
+            yield Use("input_words", named.id, ("looks",), "check", check)
+            yield from each("input_words", named.id, f"outcome of {check}", ((("looks", check), one) for one in said))
     for nth, pair in enumerate(kb.asking.ascending):
         yield from each("asking", "", "calculation input", _many_in("ascending", nth, pair))
     yield from each("asking", "", "plate item", [(("marked", "volts"), kb.asking.marked.volts)])

@@ -124,8 +124,8 @@ def _known(draft: Draft, request: Heard) -> Known:
             continue
         if one.plate in plate:
             origins[name] = "of_the_plate"
-        elif (reading := _fresh(draft, one)) is not None:
-            values[name] = reading
+        elif (found := _seen(draft, one) if one.choices else _fresh(draft, one)) is not None:
+            values[name] = found
             origins[name] = "of_the_visit"
     usable = {key: value for key, value in plate.items() if value is not None}
     if replaced:
@@ -167,6 +167,17 @@ def _fresh(draft: Draft, one: CalculationInput) -> float | None:
         same_run = words.any_power or reading.epoch == draft.state.epoch
         fresh = minutes <= draft.kb.asking.fresh_minutes and same_run
         return reading.value if fresh and reading.value is not None else None
+    return None
+
+
+def _seen(draft: Draft, one: CalculationInput) -> str | None:
+    """Return the choice that a look of the visit says: which metering device it is."""
+    words = draft.kb.input_words.get(one.id)
+    for check, choices in words.looks.items() if words is not None else ():
+        seen = draft.state.latest.get(check)
+        said = {choices.get(outcome) for outcome in seen.outcomes} if isinstance(seen, e.FindingMade) else set()
+        if len(said) == 1:
+            return said.pop()
     return None
 
 

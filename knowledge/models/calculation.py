@@ -7,6 +7,7 @@ from enum import StrEnum
 from pydantic import Field
 
 from .entry import Closed, Entry, Id, Text
+from .signature import Feature
 
 
 class InputKind(StrEnum):
@@ -69,6 +70,8 @@ class Calculation(Entry):
     """Printed table that the formula reads."""
     errors: dict[Id, float] = Field(default_factory=dict)
     """Errors that come from no instrument, by name, in the unit of the result: of a printed table, of a method."""
+    at_height: Feature | None = None
+    """Feature of the signatures: what the height of the place shifts on a sound unit is an error of its target."""
     limit: Id | None = None
     """Limit that the result is held against."""
     limit_by: dict[Id, Id] = Field(default_factory=dict)
@@ -113,6 +116,8 @@ class InputWords(Entry):
     """Words of each choice."""
     readings: tuple[Id, ...] = ()
     """Subjects whose fresh reading in the visit gives it."""
+    looks: dict[Id, dict[Id, str]] = Field(default_factory=dict)
+    """Check -> its outcome -> the choice that it says, at whatever power."""
     any_power: bool = False
     """A reading from before the last change of power counts too."""
 

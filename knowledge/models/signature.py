@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from .entry import Closed, Id, Text
 
@@ -63,6 +63,25 @@ class Target(Closed):
     ratio: float
 
 
+class AtHeight(Closed):
+    """What a sound unit shows more at height than at sea level."""
+
+    feet: tuple[float, ...]
+    """Elevations in feet, rising from 0."""
+    share: Positive
+    """Standard deviation of the shift, as a part of it."""
+    rows: dict[Device, dict[Id, tuple[float, ...]]]
+    """Device -> feature -> shift at each elevation, in the feature's unit."""
+
+    @model_validator(mode="after")
+    def _one_shift_for_each_elevation(self) -> AtHeight:
+        if any(len(row) != len(self.feet) for rows in self.rows.values() for row in rows.values()):
+            raise ValueError(f"each row must have {len(self.feet)} shifts, one for each elevation")
+        if list(self.feet) != sorted({0.0, *self.feet}):
+            raise ValueError("feet must rise from 0")
+        return self
+
+
 class Signatures(Closed):
     degrees: Degrees
     model_share: float
@@ -74,6 +93,7 @@ class Signatures(Closed):
     spreads: dict[Feature, FeatureSpread]
     amps_checks: tuple[Id, ...]
     """Meter checks of the running compressor that the amps column scales."""
+    at_height: AtHeight
     shifts: dict[Id, dict[Device, Shifts]]
     says: dict[Id, Text]
     differences: tuple[Id, ...]

@@ -9,10 +9,10 @@ from knowledge.base import DATA, load
 
 from .recorded import recorded_units, units_yaml
 from .selftest import report
-from .table import as_yaml, signature_table
+from .table import as_yaml, at_height, height_yaml, signature_table
 
 FILE = DATA / "reasoning" / "signatures.yaml"
-HEAD = "  shifts:\n"
+HEAD, SHIFTS = "  at_height:\n", "  shifts:\n"
 UNITS = DATA / "practice" / "running_units.yaml"
 
 
@@ -20,7 +20,9 @@ def main(arguments: list[str]) -> int:
     """Write the table, or print the self-test."""
     if arguments == ["--write"]:
         text = FILE.read_text(encoding="utf-8")
-        FILE.write_text(text.partition(HEAD)[0] + HEAD + as_yaml(signature_table()), encoding="utf-8")
+        FILE.write_text(
+            text.partition(HEAD)[0] + height_yaml(at_height()) + SHIFTS + as_yaml(signature_table()), encoding="utf-8"
+        )
         return 0
     if arguments == ["--units"]:
         UNITS.write_text(units_yaml(recorded_units(load())), encoding="utf-8")

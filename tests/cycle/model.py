@@ -55,6 +55,13 @@ class Weather:
     outdoor: float = 308.15
     indoor: float = 299.8
     humidity: float = 0.5
+    pressure: float = 101325.0
+    """Pa of the air: at height the same fans move less of it."""
+
+    @property
+    def density(self) -> float:
+        """Air density as a share of that at sea level."""
+        return self.pressure / 101325.0
 
 
 @dataclass(frozen=True)
@@ -94,11 +101,11 @@ class Shown:
     capacity: float
 
 
-def saturated_w(t: float) -> float:
-    """Return kg/kg of saturated air at sea level (Magnus formula, from memory)."""
+def saturated_w(t: float, pressure: float = 101325.0) -> float:
+    """Return kg/kg of saturated air at a pressure in Pa (Magnus formula, from memory)."""
     c = t - 273.15
     pv = 611.2 * np.exp(17.62 * c / (243.12 + c))
-    return float(0.622 * pv / (101325.0 - pv))
+    return float(0.622 * pv / (pressure - pv))
 
 
 def air_enthalpy(t: float, w: float) -> float:
@@ -143,13 +150,15 @@ class System:
         hf = f.at("hf", tc)
         outdoor = weather.outdoor
         q_cond_guess = pumped * (h2 - hf - quality * (f.at("hg", tc) - hf)) * (1.0 - faults.hot_gas)
-        air_c = d.air_cond * faults.air_cond * RHO_AIR * CP_AIR
+        air_c = d.air_cond * faults.air_cond * weather.density * RHO_AIR * CP_AIR
         outdoor += faults.recirculated / (1.0 - faults.recirculated) * q_cond_guess / air_c
-        ua_c = d.ua_cond * faults.ua_cond * faults.air_cond**d.air_exponent
+        ua_c = d.ua_cond * faults.ua_cond * (faults.air_cond * weather.density) ** d.air_exponent
         gas = (1.0 - g) * ua_c
         q_cond = air_c * (1.0 - np.exp(-gas / air_c)) * (tc - outdoor)
         cp_l = 1750.0 if d.refrigerant == "R410A" else 1300.0
-        sc = (tc - outdoor) * (1.0 - np.exp(-d.ua_liquid * faults.air_cond**0.4 * g / (flow * cp_l)))
+        sc = (tc - outdoor) * (
+            1.0 - np.exp(-d.ua_liquid * (faults.air_cond * weather.density) ** 0.4 * g / (flow * cp_l))
+        )
         latent = f.at("hg", tc) - hf
         h3 = hf - cp_l * sc + quality * latent
         dp = pc - pe
@@ -176,14 +185,17 @@ class System:
     ) -> tuple[float, float, float, float]:
         """Return the boiling share of the coil, superheat in K, leaving air in K, and the heat taken up in W."""
         d, f = self.design, self.fluid
-        m_air = d.air_evap * faults.air_evap * RHO_AIR
-        w_in = weather.humidity * saturated_w(weather.indoor)
-        wet = air_enthalpy(weather.indoor, w_in) > air_enthalpy(te, saturated_w(te)) and w_in > saturated_w(te)
-        ua_e = d.ua_evap * faults.air_evap**d.air_exponent
+        m_air = d.air_evap * faults.air_evap * weather.density * RHO_AIR
+        w_in, w_coil = (
+            weather.humidity * saturated_w(weather.indoor, weather.pressure),
+            saturated_w(te, weather.pressure),
+        )
+        wet = air_enthalpy(weather.indoor, w_in) > air_enthalpy(te, w_coil) and w_in > w_coil
+        ua_e = d.ua_evap * (faults.air_evap * weather.density) ** d.air_exponent
         ntu = ua_e / (m_air * CP_AIR)
         need = flow * rise
         if wet:
-            drive = m_air * (air_enthalpy(weather.indoor, w_in) - air_enthalpy(te, saturated_w(te)))
+            drive = m_air * (air_enthalpy(weather.indoor, w_in) - air_enthalpy(te, w_coil))
         else:
             drive = m_air * CP_AIR * (weather.indoor - te)
         share = need / max(drive, 1.0)

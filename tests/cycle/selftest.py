@@ -7,6 +7,7 @@ through the whole diagnosis as a technician's readings would. It is still a simu
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -79,11 +80,12 @@ def drawn_readings(
     found = kb.saturation[IDS[system.design.refrigerant]]
     table = SaturationTable(found.id, found.first_f, found.step_f, found.bubble_psia, found.dew_psia)
     fahrenheit = lambda kelvin: kelvin * 1.8 - 459.67  # noqa: E731
+    air = 14.696 * weather.density
     psychrolib.SetUnitSystem(psychrolib.IP)
-    wet = psychrolib.GetTWetBulbFromRelHum(fahrenheit(weather.indoor), weather.humidity, 14.696)
+    wet = psychrolib.GetTWetBulbFromRelHum(fahrenheit(weather.indoor), weather.humidity, air)
     noise = lambda spread: float(rng.normal() * spread)  # noqa: E731
-    low = saturation_psia(table, Curve.DEW, max(shown.suction, found.first_f + 1)) - 14.696
-    high = saturation_psia(table, Curve.BUBBLE, min(shown.condensing, 150.0)) - 14.696
+    low = saturation_psia(table, Curve.DEW, max(shown.suction, found.first_f + 1)) - air
+    high = saturation_psia(table, Curve.BUBBLE, min(shown.condensing, 150.0)) - air
     return {
         "g_suction": round(low + noise(1.5), 0), "g_liquid": round(high + noise(4), 0),
         "g_suction_line": round(shown.suction + shown.superheat + noise(1.2), 0),
@@ -96,12 +98,18 @@ def drawn_readings(
     }  # fmt: skip
 
 
-def judged(tables: Tables, readings: dict[str, float], device: Device, refrigerant: str) -> tuple[str, float]:
+def judged(
+    tables: Tables,
+    readings: dict[str, float],
+    device: Device,
+    refrigerant: str,
+    plate: Mapping[str, float] | None = None,
+) -> tuple[str, float]:
     """Return the likeliest signature and its probability among all of them and a sound unit."""
     history = [Evidence(check, outcomes=(outcome,)) for check, outcome in SETTLED.items()]
     history.append(Evidence("look_metering", outcomes=(device,)))
     history += [Evidence(check, value) for check, value in readings.items()]
-    case = Diagnosis(tables, history, plate=PLATE, words={"refrigerant": refrigerant}).case
+    case = Diagnosis(tables, history, plate=PLATE | dict(plate or {}), words={"refrigerant": refrigerant}).case
     mass: Counter[str] = Counter()
     for row, p in zip(tables.rows, case.probability, strict=True):
         named = {tables.kb.faults[name].signature for name in row.faults} - {None}

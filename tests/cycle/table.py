@@ -6,9 +6,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
+
+from assistant.physics.atmosphere import atmosphere_psia
 
 from .model import Design, Faults, System, Weather, shifted
 
@@ -73,6 +76,41 @@ def mean_shifts(systems: list[System], faults: Faults) -> dict[str, float]:
     if len(found) < len(systems) * len(WEATHERS) // 2:
         raise ValueError(f"no steady state for {faults}")
     return {name: float(np.mean([one[name] for one in found])) for name in RESIDUALS}
+
+
+ELEVATIONS_FT = (0.0, 2500.0, 5000.0, 7500.0, 10000.0)
+HEIGHT_FEATURES = ("suction", "superheat", "condensing", "subcooling", "discharge", "split", "ratio")
+
+
+def at_height() -> dict[str, dict[str, list[float]]]:
+    """Return device -> feature -> shift of a sound unit at each elevation, in the same weather and room."""
+    out: dict[str, dict[str, list[float]]] = {}
+    for device in DEVICES:
+        systems = [System(Design(refrigerant=r, device=device, swept=v)) for r, v in REFRIGERANTS.items()]
+        means = [_mean_at_height(systems, elevation) for elevation in ELEVATIONS_FT]
+        out[device] = {n: [round(mean[n], 2 if n == "ratio" else 1) + 0.0 for mean in means] for n in HEIGHT_FEATURES}
+    return out
+
+
+def _mean_at_height(systems: list[System], elevation_ft: float) -> dict[str, float]:
+    pressure = atmosphere_psia(elevation_ft) / atmosphere_psia(0.0) * Weather().pressure
+    found = []
+    for system in systems:
+        for weather in WEATHERS:
+            low, high = system.run(weather), system.run(replace(weather, pressure=pressure))
+            if low is not None and high is not None:
+                found.append({name: getattr(high, name) - getattr(low, name) for name in HEIGHT_FEATURES})
+    return {name: float(np.mean([one[name] for one in found])) for name in HEIGHT_FEATURES}
+
+
+def height_yaml(rows: Mapping[str, Mapping[str, list[float]]]) -> str:
+    """Return the lines of ``at_height`` in the data file."""
+    feet = ", ".join(f"{one:g}" for one in ELEVATIONS_FT)
+    lines = ["  at_height:", f"    feet: [{feet}]", "    share: 0.5", "    rows:"]
+    for device, features in rows.items():
+        cells = ", ".join(f"{name}: [{', '.join(f'{v:g}' for v in values)}]" for name, values in features.items())
+        lines.append(f"      {device}: {{{cells}}}")
+    return "\n".join(lines) + "\n"
 
 
 def as_yaml(table: Mapping[str, Mapping[str, Mapping[str, list[float]]]]) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 from assistant.physics.errors import OutsideValidity, PhysicsError
 from assistant.physics.grid import Grid
 from assistant.physics.uncertainty import carried_errors, combined_error
+from assistant.reasoning.height import height_shift
 from assistant.reasoning.limits import LimitResult, Verdict, figure, limit_for
 from assistant.reasoning.limits.printed import grid
 from assistant.reasoning.limits.results import span
@@ -20,6 +21,7 @@ from knowledge.models.calculation import Calculation, CalculationInput
 from knowledge.models.entry import Signal
 from knowledge.models.refrigerant import Refrigerant
 from knowledge.models.safety import Caution
+from knowledge.models.signature import Device
 
 from . import rules_air as _air  # noqa: F401  # their rules enter RULES on import
 from . import rules_electrical as _electrical  # noqa: F401
@@ -32,6 +34,9 @@ from .rules import RULES, SLIP, Answer, Given
 
 NOTHING: Known = MappingProxyType({})
 
+HEIGHT = "height"
+DEVICE_OF: Mapping[str, Device] = MappingProxyType({"fixed_orifice": "orifice", "expansion_valve": "txv"})
+"""Choice of the metering device as the signatures call it."""
 _STANDING = {
     "inside": Standing.INSIDE,
     "watch": Standing.INSIDE,
@@ -169,12 +174,23 @@ class _Run:
         if limit is None or limit.problem:
             raise OutsideValidity(limit.problem if limit else "no limit")
         bounds = [bound for bound in (limit.low, limit.high) if bound is not None]
-        return answer.value - sum(bounds) / len(bounds)
+        return answer.value - sum(bounds) / len(bounds) + numbers.get(SLIP + HEIGHT, 0.0)
+
+    def _height_error(self) -> float:
+        """What a sound unit may be off its target at this height, in the unit of the result."""
+        feature, elevation = self.calculation.at_height, self.gathered.numbers.get("elevation", 0.0)
+        if feature is None or elevation <= 0:
+            return 0.0
+        chosen = DEVICE_OF.get(self.gathered.choice(DEVICE_OF) or "")
+        devices = (chosen,) if chosen else tuple(DEVICE_OF.values())
+        return max(abs(height_shift(self.kb, feature, elevation, device)) for device in devices)
 
     def _errors(self) -> dict[str, float]:
         slips = dict(self.calculation.errors)
         if self.refrigerant is not None and self.refrigerant.error_f:
             slips["saturation"] = self.refrigerant.error_f
+        if height := self._height_error():
+            slips[HEIGHT] = height
         return self.gathered.errors | {SLIP + name: error for name, error in slips.items()}
 
     @staticmethod
@@ -192,6 +208,8 @@ class _Run:
             if u.assumed and self._matters(u.input.id)
         ]
         notes = [f"Assumed: {', '.join(assumed).rstrip('.')}."] if assumed else []
+        if asked is not None and round(self._height_error() / self.calculation.step):
+            notes.append(self._height_note())
         if asked is not None and self.calculation.note:
             notes.append(self.calculation.note)
         if asked is not None and asked.problem:
@@ -199,6 +217,12 @@ class _Run:
         if self.refrigerant is not None and self.refrigerant.note:
             notes.append(self.refrigerant.note)
         return tuple(notes)
+
+    def _height_note(self) -> str:
+        unit = self.kb.quantities[self.calculation.quantity].unit
+        there = figure(self.gathered.numbers["elevation"], self.kb.quantities["elevation"].unit)
+        off = figure(_to(self._height_error(), self.calculation.step), unit)
+        return f"At {there} the thin air alone moves it by up to {off} from what holds at sea level: no verdict inside that."
 
     def _matters(self, name: str) -> bool:
         """Whether another value of an assumed input would give another result."""

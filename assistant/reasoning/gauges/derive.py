@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import hypot
 
 from assistant.physics.errors import OutsideValidity
 from assistant.reasoning.evidence import Evidence, Repaired
@@ -99,7 +100,7 @@ def _derive(check: str, how: Residual, readings: Readings, latest: Mapping[str, 
         trust=min(e.trust for e in sources),
         proved=all(e.proved for e in sources),
         times=max(e.times for e in sources),
-        spread=spread.assumed if compared.assumed else 0.0,
+        spread=hypot(spread.assumed if compared.assumed else 0.0, compared.spread),
     )
     return Derived(check, evidence, compared)
 

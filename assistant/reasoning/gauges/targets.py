@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from assistant.physics.atmosphere import absolute_psia
 from assistant.physics.errors import OutsideValidity
 from assistant.physics.grid import Grid, look_up
 from assistant.physics.refrigerant import (
@@ -16,10 +17,12 @@ from assistant.physics.refrigerant import (
     superheat_f,
     target_superheat_f,
 )
+from assistant.reasoning.height import height_shift, height_spread
 from knowledge.base import KnowledgeBase
 from knowledge.models.signature import Device
 
-ATMOSPHERE_PSI = 14.696
+_ELEVATION = "elevation"
+"""The plate item that holds the height of the place."""
 
 
 @dataclass(frozen=True)
@@ -40,12 +43,21 @@ class Readings:
             return None
         return SaturationTable(found.id, found.first_f, found.step_f, found.bubble_psia, found.dew_psia)
 
+    @property
+    def elevation_ft(self) -> float:
+        """Height of the place in feet; the sea's where nobody said."""
+        return self.plate.get(_ELEVATION, 0.0)
+
+    def absolute(self, check: str) -> float:
+        """Return a pressure reading in psia. Raises OutsideValidity below a vacuum."""
+        return absolute_psia(self.values[check], self.elevation_ft)
+
     def boiling_f(self, check: str, curve: Curve) -> float:
         """Return the saturation temperature in degrees F of a pressure reading in psig."""
         table = self.saturation
         if table is None:
             raise OutsideValidity(self.kb.signatures.says["no_table"])
-        return saturation_temperature_f(table, curve, self.values[check] + ATMOSPHERE_PSI)
+        return saturation_temperature_f(table, curve, self.absolute(check))
 
 
 @dataclass(frozen=True)
@@ -56,6 +68,8 @@ class Compared:
     target: float
     assumed: bool = False
     """The target is a typical value."""
+    spread: float = 0.0
+    """Standard deviation that the height of the place adds to the target, in the feature's unit."""
 
 
 def grid_of(kb: KnowledgeBase, table: str) -> Grid:
@@ -66,8 +80,12 @@ def grid_of(kb: KnowledgeBase, table: str) -> Grid:
 
 
 def compare(of: str, readings: Readings) -> Compared:
-    """Return a feature and its target. Raises OutsideValidity where a table or formula does not reach."""
-    return _COMPARED[of](readings)
+    """Return a feature and its target at the height of the place.
+
+    Raises OutsideValidity where a table or formula does not reach.
+    """
+    found, place = _COMPARED[of](readings), (readings.kb, of, readings.elevation_ft, readings.device)
+    return replace(found, target=found.target + height_shift(*place), spread=height_spread(*place))
 
 
 def _suction(r: Readings) -> Compared:
@@ -124,7 +142,7 @@ def _static(r: Readings) -> Compared:
 
 
 def _ratio(r: Readings) -> Compared:
-    low, high = (r.values[name] + ATMOSPHERE_PSI for name in ("g_suction", "g_liquid"))
+    low, high = (r.absolute(name) for name in ("g_suction", "g_liquid"))
     if low <= 0 or high < low:
         raise OutsideValidity(r.kb.signatures.says["gauges_crossed"])
     return Compared(compression_ratio(low, high), r.kb.signatures.target.ratio, assumed=True)
