@@ -222,7 +222,7 @@ class _Run:
         unit = self.kb.quantities[self.calculation.quantity].unit
         there = figure(self.gathered.numbers["elevation"], self.kb.quantities["elevation"].unit)
         off = figure(_to(self._height_error(), self.calculation.step), unit)
-        return f"At {there} the thin air alone moves it by up to {off} from what holds at sea level: no verdict inside that."
+        return f"At {there} the thin air alone moves it by up to {off}, against sea level: no verdict inside that."
 
     def _matters(self, name: str) -> bool:
         """Whether another value of an assumed input would give another result."""
