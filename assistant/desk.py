@@ -84,12 +84,20 @@ class Desk:
         """Return the first words of a new or resumed visit."""
         return self._greeting
 
-    def say(self, text: str, source: Literal["typed", "spoken"] = "typed", confidence: float | None = None) -> Reply:
+    def say(
+        self,
+        text: str,
+        source: Literal["typed", "spoken"] = "typed",
+        confidence: float | None = None,
+        *,
+        confirmed: bool = False,
+    ) -> Reply:
         """Take one note; its events are saved before the reply returns.
 
+        ``confirmed``: spoken, read back word by word, and answered with a clear yes.
         Where they cannot be saved the reply says so, and they are kept and saved with the next note.
         """
-        turn = self._engine.handle(self._visit, text, source, confidence)
+        turn = self._engine.handle(self._visit, text, source, confidence, confirmed=confirmed)
         return self._settled(turn)
 
     def write_note(self) -> tuple[Path, ...]:

@@ -11,7 +11,7 @@ from typing import Literal
 from assistant.dialogue.quantities import System
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import Said, sentence
-from assistant.language.models import Heard, Understood
+from assistant.language.models import Heard, Kind, Understood
 from assistant.language.understand import understand
 from assistant.reasoning.diagnosis import Diagnosis
 from assistant.session import events as e
@@ -99,27 +99,37 @@ class Engine:
         text: str,
         source: Literal["typed", "spoken"] = "typed",
         confidence: float | None = None,
+        *,
+        confirmed: bool = False,
     ) -> Turn:
-        """Take one note of the technician."""
-        spoken = source == "spoken"
+        """Take one note of the technician; ``confirmed``: a spoken one that was read back and got a clear yes."""
+        doubtable = source == "spoken" and not confirmed
         kb = self.view(visit.state)
         context = language_context(
-            visit.state, visit.events, kb, spoken=spoken, confidence=confidence, units=self.units
+            visit.state, visit.events, kb, spoken=doubtable, confidence=confidence, units=self.units
         )
-        return self._taken(visit, understand(text, kb, context), source, confidence)
+        return self._taken(visit, understand(text, kb, context), source, confidence, confirmed=confirmed)
 
     def take(self, visit: Visit, text: str, items: Sequence[Heard]) -> Turn:
         """Take a note whose meaning is known already, as it is where practice plays the unit."""
         return self._taken(visit, Understood(text, tuple(items), ()), "typed", None)
 
     def _taken(
-        self, visit: Visit, understood: Understood, source: Literal["typed", "spoken"], confidence: float | None
+        self,
+        visit: Visit,
+        understood: Understood,
+        source: Literal["typed", "spoken"],
+        confidence: float | None,
+        *,
+        confirmed: bool = False,
     ) -> Turn:
         kb = self.view(visit.state)
-        spoken = source == "spoken"
+        # the yes to what was read back is the clear yes of a safety step; of several, each still gets its own
+        steps = sum(item.kind is Kind.SAFETY for item in understood.heard)
+        spoken = source == "spoken" and not (confirmed and steps <= 1)
         note = visit.state.note + 1
         draft = Draft(kb, visit, self._clock(), note, self.units, spoken, understood.text)
-        self._log_note(draft, understood, source, confidence)
+        self._log_note(draft, understood, source, confidence, confirmed=confirmed)
         if understood.problem is not None:
             draft.remark("note_problem", signal="notice", problem=understood.problem)
         else:
@@ -139,12 +149,15 @@ class Engine:
         understood: Understood,
         source: Literal["typed", "spoken"],
         confidence: float | None,
+        *,
+        confirmed: bool,
     ) -> None:
         draft.emit(
             e.NoteHeard,
             text=understood.text,
             source=source,
             confidence=confidence,
+            confirmed=confirmed,
             heard=tuple(as_data(item) for item in understood.heard),
             not_understood=understood.not_understood,
         )

@@ -51,6 +51,8 @@ class NoteHeard(Event):
     text: str
     source: Literal["typed", "spoken"]
     confidence: float | None = None
+    confirmed: bool = False
+    """Spoken, read back, and answered with a clear yes."""
     heard: tuple[dict[str, Any], ...] = ()
     not_understood: tuple[str, ...] = ()
 

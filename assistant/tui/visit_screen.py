@@ -37,6 +37,7 @@ from .widgets.voice_bar import VoiceBar
 
 if TYPE_CHECKING:
     from assistant.desk import Desk
+    from assistant.voice.talk import Talk
 
 VIEWS = ("now", "talk", "safety", "suspects", "readings")
 
@@ -190,9 +191,16 @@ class VisitScreen(Screen[None]):
             await self.run_action(event.touch.action)
 
     def action_say(self, note: str) -> None:
-        self._errands.ask(Errand(partial(self._desk.say, note), note))
+        talk = self._talk
+        run = partial(self._desk.say, note) if talk is None else lambda: talk.typed(note).reply
+        self._errands.ask(Errand(run, note))
 
     # -- voice ------------------------------------------------------------------------------------------------
+
+    @property
+    def _talk(self) -> Talk | None:
+        """The spoken side of the visit, once the voice was started."""
+        return self._ears.voice.talk if self._ears is not None and self._ears.voice is not None else None
 
     @on(Ears.Now)
     def _ears_now(self, event: Ears.Now) -> None:
@@ -200,7 +208,7 @@ class VisitScreen(Screen[None]):
 
     @on(Ears.Heard)
     def _heard(self, event: Ears.Heard) -> None:
-        talk = self._ears.voice.talk if self._ears is not None and self._ears.voice is not None else None
+        talk = self._talk
         if talk is not None:
             self._aloud = True
             best = event.phrase.dictated or (event.phrase.hypotheses[0].text if event.phrase.hypotheses else "...")

@@ -69,6 +69,17 @@ class Talk:
             return self._dictated(phrase)
         return self._first_answer(verdict)
 
+    def typed(self, note: str) -> Answered:
+        """Take a typed note: where a spoken one was just asked back, a yes or no is for that, never for the engine."""
+        waiting, self._asked = self._asked, None
+        if waiting is not None:
+            heard = understand(note, self._kb, self._bare())
+            if is_clear_yes(heard) and not waiting.other:
+                return self._confirmed(waiting)
+            if is_clear_yes(heard) or is_no(heard):
+                return self._only("voice_dropped")
+        return Answered(self._desk.say(note), note)
+
     # -- answers ----------------------------------------------------------------------------------------------
 
     def _first_answer(self, verdict: Verdict) -> Answered:
@@ -84,7 +95,8 @@ class Talk:
         if verdict.other:
             return self._only("voice_which", verdict.text, text=verdict.text, digits=self._digits(verdict.text),
                               other=verdict.other, other_digits=self._digits(verdict.other))  # fmt: skip
-        return self._only("voice_did_you_say", verdict.text, text=verdict.text, digits=self._digits(verdict.text))
+        wording = "voice_is_it_done" if self._is_step(verdict.text) else "voice_did_you_say"
+        return self._only(wording, verdict.text, text=verdict.text, digits=self._digits(verdict.text))
 
     def _second_answer(self, waiting: Verdict, phrase: Phrase) -> Answered | None:
         """The answer to "did you say": a clear yes takes the note, a no drops it, the same words again take it too.
@@ -98,12 +110,16 @@ class Talk:
         heard = understand(verdict.text, self._kb, self._bare())
         if is_clear_yes(heard) and not waiting.other:
             if verdict.belief is Belief.ACCEPT:
-                return self._noted(waiting.text, 1.0)
+                return self._confirmed(waiting)
             self._asked = waiting
             return self._only("voice_clear_yes")
         if is_no(heard):
             return self._only("voice_dropped")
         return None
+
+    def _confirmed(self, waiting: Verdict) -> Answered:
+        """The clear yes to what was read back is all that is asked for, also for a safety step."""
+        return Answered(self._desk.say(waiting.text, "spoken", 1.0, confirmed=True), waiting.text)
 
     def _noted(self, text: str, confidence: float) -> Answered:
         return Answered(self._desk.say(text, "spoken", confidence), text)
@@ -136,6 +152,11 @@ class Talk:
     def _is_confirmation(self, text: str) -> bool:
         """True for a yes or done: asked back it would only be asked for once more."""
         return any(item.kind is Kind.ANSWER for item in understand(text, self._kb, self._bare()).heard)
+
+    def _is_step(self, text: str) -> bool:
+        return any(
+            item.kind is Kind.SAFETY and not item.negated for item in understand(text, self._kb, self._bare()).heard
+        )
 
     def _bare(self) -> Context:
         return Context(spoken=True)

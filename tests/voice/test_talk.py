@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -56,6 +57,56 @@ def test_a_doubtful_yes_does_not_settle_what_was_asked_back_either(talk: Talk) -
     assert "clear yes" in talk.hear(phrase("yes", fit=0.65, sure=0.1)).reply.reply
     assert "Didn't catch that" in talk.hear(phrase()).reply.reply  # a cough drops nothing
     assert talk.hear(phrase("yes")).reply.heard
+
+
+def test_one_clear_yes_is_enough_for_a_doubtful_safety_step(talk: Talk, tmp_path: Path) -> None:
+    asked = talk.hear(phrase("pulled the disconnect", sure=0.1)).reply
+    assert "clear yes" in asked.reply
+    assert not steps_done(tmp_path)
+    taken = talk.hear(phrase("yes")).reply
+    assert taken.question is None
+    assert steps_done(tmp_path) == ["disconnect_open"]
+
+
+def test_a_clearly_heard_safety_step_still_needs_its_one_yes(talk: Talk, tmp_path: Path) -> None:
+    assert "clear yes" in talk.hear(phrase("pulled the disconnect")).reply.reply
+    assert not steps_done(tmp_path)
+    talk.hear(phrase("yes"))
+    assert steps_done(tmp_path) == ["disconnect_open"]
+
+
+def test_of_two_safety_steps_in_one_doubtful_breath_each_needs_its_own_yes(talk: Talk, tmp_path: Path) -> None:
+    talk.hear(phrase("pulled the disconnect locked and tagged", sure=0.1))
+    talk.hear(phrase("yes"))
+    assert not steps_done(tmp_path)
+    talk.hear(phrase("yes"))
+    assert len(steps_done(tmp_path)) <= 1
+
+
+def test_fifteen_is_asked_once_where_it_was_read_back_digit_by_digit(talk: Talk) -> None:
+    talk.hear(phrase("fan side reads fifteen microfarads", sure=0.1))
+    taken = talk.hear(phrase("yes")).reply
+    assert [item.value for item in taken.heard] == [15.0]
+
+
+def test_a_typed_yes_to_what_was_asked_back_is_never_a_yes_to_the_visit(talk: Talk, desk: Desk, tmp_path: Path) -> None:
+    desk.say("fan is humming")
+    for note in ("what next", "let us make it safe"):
+        desk.say(note)
+    talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1))
+    before = steps_done(tmp_path)
+    taken = talk.typed("yes").reply
+    assert [item.value for item in taken.heard] == [4.8]
+    assert steps_done(tmp_path) == before
+    talk.hear(phrase("fan side reads four point nine microfarads", sure=0.1))
+    assert "Dropped" in talk.typed("no").reply.reply
+    assert talk.typed("fan is hot").reply.heard
+
+
+def steps_done(home: Path) -> list[str]:
+    """Return the steps that stand in the log of the visit below ``home``."""
+    lines = [line for path in home.rglob("*.jsonl") for line in path.read_text(encoding="utf-8").splitlines()]
+    return re.findall(r'"step_confirmed".*?"step":"(\w+)"', "\n".join(lines))
 
 
 def test_no_drops_what_was_asked_back_and_another_note_replaces_it(talk: Talk) -> None:
