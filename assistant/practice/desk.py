@@ -67,10 +67,17 @@ class PracticeDesk(Desk):
         begins = sentence(engine.kb, "practice_begins", seed=given.seed, complaint=complaint, plate=plate)
         self._greeting = self._shown(engine.take(self._visit, "practice", opening_items(engine.kb, given)), [begins])
 
-    def say(self, text: str, source: Literal["typed", "spoken"] = "typed", confidence: float | None = None) -> Reply:
+    def say(
+        self,
+        text: str,
+        source: Literal["typed", "spoken"] = "typed",
+        confidence: float | None = None,
+        *,
+        confirmed: bool = False,
+    ) -> Reply:
         """Take one note of the apprentice: a wish to the unit, a report, or a word to the program."""
         if self._is_over:
-            return self._settled(self._engine.handle(self._visit, text, source, confidence))
+            return self._settled(self._engine.handle(self._visit, text, source, confidence, confirmed=confirmed))
         plain = " ".join(names_in(text, self.kb).words)
         words = self._practice.words
         if plain in words.reveal:
@@ -88,7 +95,7 @@ class PracticeDesk(Desk):
         if self._reports(text, heard):
             by_words = self._visit.state.asked is not None and self._visit.state.asked.kind == "check"
             turn = self._engine.take(self._visit, text, heard) if by_words else None
-            return self._report(turn or self._engine.handle(self._visit, text, source, confidence))
+            return self._report(turn or self._engine.handle(self._visit, text, source, confidence, confirmed=confirmed))
         return self._ask_unit(text)
 
     # -- asking the unit ------------------------------------------------------------------------------------------
