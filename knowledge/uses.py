@@ -303,6 +303,10 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         yield Use(*here, ("source",), "source", item.source)
     for wait in kb.waits.values():
         yield Use("wait", wait.id, ("about",), "subject", wait.about)
+        for check, names in wait.starts_on.items():
+            yield Use("wait", wait.id, ("starts_on", check), "check", check)
+            for place, name in enumerate(names):
+                yield Use("wait", wait.id, ("starts_on", check, place), f"outcome of {check}", name)
         yield Use("wait", wait.id, ("source",), "source", wait.source)
     for proof in kb.close_out.values():
         here = ("close_out", proof.id)

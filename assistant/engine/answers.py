@@ -10,7 +10,7 @@ from .context import goal_of
 from .draft import Draft
 from .heard_data import from_data
 from .observing import log_finding, take_finding, take_reading
-from .proving import answer_proof
+from .proving import answer_proof, record_unable
 from .repairs_talk import accept_repair, decline_repair, report_repair
 from .safety_talk import confirm_asked_step
 
@@ -119,7 +119,11 @@ def _to_step(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     elif answer in _YES:
         confirm_asked_step(draft, item)
     elif answer in _UNABLE and step.group == "live_work":
-        skip_asked_check(draft, item.said)  # what cannot be reached is what was to be measured
+        goal = goal_of(draft.visit.events)  # what cannot be reached is what was to be measured
+        if goal is not None and goal in draft.kb.close_out:
+            record_unable(draft, goal, item.said)
+        else:
+            skip_asked_check(draft, item.said)
     elif answer == "same":
         draft.remark("step_no_same", signal="notice", name=step.name)
     else:

@@ -81,8 +81,9 @@ def _asked(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase) -
             )
             if behind is not None:
                 return replace(behind, kind="step", id=step.id)
-        unit = kb.quantities[step.reading].unit if step.reading else None
-        return Asked("step", step.id, step.about, step.reading, unit)
+        told = step.reading or step.live_reading
+        unit = kb.quantities[told].unit if told else None
+        return Asked("step", step.id, step.about, told, unit)
     if asked.kind == "close_out":
         return _asked_proof(kb, asked.id)
     if asked.kind == "plate":

@@ -32,7 +32,7 @@ from .matching import (
 from .proving import record_proof
 from .safety_talk import safety_reading, step_for_reading
 from .stopping import stops_after
-from .waiting import SHELL_CHECK, cool_down_wait
+from .waiting import SHELL_CHECK, cool_down_wait, wait_after_finding
 
 
 def take_reading(draft: Draft, item: Heard) -> None:
@@ -150,6 +150,8 @@ def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[
     if check is not None and not proved:
         draft.remark("finding_unproved", signal="warning", name=check.name)
     stops_after(draft)
+    if check is not None:
+        wait_after_finding(draft, check.id, outcomes, item.said)
     record_proof(draft, item, check, None, outcomes)
 
 

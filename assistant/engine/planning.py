@@ -18,7 +18,7 @@ from knowledge.models.visit import CloseOutItem
 from .draft import Draft
 from .history import diagnosis_of
 from .phase_moves import move
-from .proving import bad_once, fails, open_items
+from .proving import bad_once, fails, open_items, pass_over_unmeasurable
 from .stopping import raise_stops
 
 _HANDS_IN = frozenset({PowerNeed.DEAD, PowerNeed.DISCHARGED})
@@ -100,16 +100,18 @@ def _retest_of_unproved(draft: Draft) -> Check | None:
 def _decide(draft: Draft, diagnosis: Diagnosis, *, stay_dead: bool) -> CheckNext | Propose | CannotTell | NoFault:
     """Ask the diagnosis for the next step; with ``stay_dead`` not for what throws the work of making safe away."""
     state = draft.state
-    making_safe = _making_safe(draft)
+    making_safe, unfed = _making_safe(draft), _found_unfed(draft)
 
     def allowed(check: Check) -> bool:
         if _barred(draft, check) or (check.as_found and switched_off(state, draft.kb)):
+            return False
+        fed = check.needs is PowerNeed.LIVE or check.energised
+        if unfed and fed and check.setup not in draft.kb.power_rules.indoor_setups:
             return False
         if not stay_dead:
             return True
         if making_safe:
             return check.needs in _HANDS_IN
-        fed = check.needs is PowerNeed.LIVE or check.energised
         return not (fed and state.power in HELD_DEAD and check.id in state.latest)
 
     return diagnosis.decide(
@@ -119,6 +121,21 @@ def _decide(draft: Draft, diagnosis: Diagnosis, *, stay_dead: bool) -> CheckNext
         power=_power_need(state.power),
         setup=_last_setup(draft),
     )
+
+
+def _found_unfed(draft: Draft) -> bool:
+    """Return True where a tripped breaker or a pulled disconnect was found, and not put back since."""
+    state, kb = draft.state, draft.kb
+    last_repair = state.repairs[-1].seq if state.repairs else 0
+    if state.power is Power.LIVE:
+        return False
+    for name, seen in state.latest.items():
+        if not isinstance(seen, e.FindingMade) or seen.seq < last_repair or name not in kb.checks:
+            continue
+        without_feed = {answer.outcome for answer in kb.checks[name].answers if answer.unfed}
+        if seen.outcomes and set(seen.outcomes) <= without_feed:
+            return True
+    return False
 
 
 def _making_safe(draft: Draft) -> bool:
@@ -176,6 +193,7 @@ def _close_out(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
     if _came_out_bad(draft) and move(draft, "still_faulty", quiet=True):
         fresh = diagnosis_of(draft.state, draft.kb, diagnosis.tables) if diagnosis is not None else None
         return _search(draft, fresh) if fresh is not None else Plan()
+    pass_over_unmeasurable(draft)
     left = open_items(draft.state, draft.kb)
     if not left:
         trigger = "proofs_complete" if draft.state.phase == "proving" else "secured"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from assistant.dialogue.sentences import sentence
 from assistant.language.models import Heard
 from assistant.reasoning.limits import LimitResult, judge, limit_for
 from assistant.session import events as e
@@ -92,6 +93,22 @@ def _record(
     draft: Draft, proof: CloseOutItem, verdict: Verdict, words: str, value: float | None = None, unit: str | None = None
 ) -> None:
     draft.emit(e.ProofRecorded, item=proof.id, verdict=verdict, value=value, unit=unit, words=words)
+
+
+def pass_over_unmeasurable(draft: Draft) -> None:
+    """Record the proofs whose tool is not at hand as not done, with that reason: nobody is asked for them in vain."""
+    state, kb = draft.state, draft.kb
+    for proof in open_items(state, kb):
+        checks = (*([proof.check] if proof.check else []), *proof.reads)
+        missing = {tool for check in checks for tool in kb.checks[check].tools} & state.tools_missing
+        if missing and proof.id not in state.proofs:
+            names = ", ".join(sorted(kb.tools[tool].name for tool in missing))
+            _record(draft, proof, "not done", sentence(kb, "tool_not_at_hand", names=names).screen)
+
+
+def record_unable(draft: Draft, item_id: str, words: str) -> None:
+    """Record a close-out item as not done in the technician's words."""
+    _record(draft, draft.kb.close_out[item_id], "not done", words)
 
 
 def answer_proof(draft: Draft, verdict: Verdict, words: str) -> None:

@@ -26,6 +26,8 @@ def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
     if item.about is None or item.over_limit:
         return None
     held_dead = draft.state.power in HELD_DEAD
+    if (tester := _tester_step(draft, item)) is not None:
+        return tester
     for step in kb.steps.values():
         if step.about is None or step.reading is None or step.reading != item.quantity:
             continue
@@ -34,6 +36,15 @@ def step_for_reading(draft: Draft, item: Heard) -> SafetyStep | None:
         if step.group == "prove_dead" and held_dead and item.about in {step.about, *step.also_about}:
             return step
     return None
+
+
+def _tester_step(draft: Draft, item: Heard) -> SafetyStep | None:
+    """Return the asked step where volts of the known source tell that the tester works: a bare "121"."""
+    asked = draft.state.asked
+    step = draft.kb.steps.get(asked.id) if asked is not None and asked.kind == "step" else None
+    if step is None or step.at_least is None or item.about != step.about or item.quantity != step.live_reading:
+        return None
+    return step if item.value is not None and abs(item.value) >= step.at_least else None
 
 
 def safety_reading(draft: Draft, step: SafetyStep, item: Heard) -> None:

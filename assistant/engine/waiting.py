@@ -40,6 +40,20 @@ def cool_down_wait(draft: Draft) -> None:
     draft.remark("timer_started", name=wait.name, minutes=number(round(minutes)), text=text)
 
 
+def wait_after_finding(draft: Draft, check_id: str, outcomes: tuple[str, ...], said: str) -> None:
+    """Start the wait that a finding calls for (ice has to thaw), end it where the finding is over."""
+    for wait in draft.kb.waits.values():
+        if check_id not in wait.starts_on or not outcomes:
+            continue
+        running = wait.id in draft.state.timers
+        if set(outcomes) <= set(wait.starts_on[check_id]):
+            if not running:
+                draft.emit(e.TimerStarted, wait=wait.id, minutes=wait.minutes, because=said)
+                draft.remark("timer_started", name=wait.name, minutes=number(wait.minutes), text=wait.text)
+        elif running:
+            draft.emit(e.TimerEnded, wait=wait.id)
+
+
 def tell_waits(draft: Draft) -> None:
     """Say how long each running timer has to go, with the cool-down forecast where there is one."""
     if not draft.state.timers:

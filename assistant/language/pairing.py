@@ -74,6 +74,8 @@ _TIED_STATE = 0.15
 _CROSSED = 1.2
 """For every other value or subject between the two."""
 _JOINED = 0.5
+_AHEAD_OF_ITS_OWN = 0.6
+"""Beyond a joining word ahead, for a state whose own clause names a subject: fan spins fine but the compressor hums."""
 _COMMA_BACK = 1.0
 _COMMA_AHEAD = 2.5
 _UNUSED = 1.6
@@ -96,7 +98,7 @@ def pair(sentence: Sentence, predicates: Sequence[Predicate], mentions: Sequence
     pairs = []
     for predicate, index in zip(predicates, chosen, strict=True):
         pairs.append(Pair(predicate, (mentions[index],) if index is not None else ()))
-    return _shared(sentence, pairs, mentions)
+    return _likewise(sentence, _shared(sentence, pairs, mentions), mentions)
 
 
 class _Prices:
@@ -167,7 +169,11 @@ class _Prices:
         """Price of the commas and joining words between the two."""
         low, high = sorted((predicate.clause, mention.clause))
         comma = _COMMA_AHEAD if mention.clause > predicate.clause else _COMMA_BACK
-        return sum(_JOINED if clause.joined else comma for clause in self._clauses[low + 1 : high + 1])
+        price = sum(_JOINED if clause.joined else comma for clause in self._clauses[low + 1 : high + 1])
+        ahead = mention.clause > predicate.clause and predicate.kind is Kind.WORD
+        if ahead and any(other.clause == predicate.clause for other in self._mentions):
+            price += _AHEAD_OF_ITS_OWN
+        return price
 
 
 def _like_a_unit(predicate: Predicate, mention: Mention) -> bool:
@@ -225,6 +231,25 @@ def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) 
             used.add(before.place)
         result.append(Pair(found.predicate, named))
     return result
+
+
+def _likewise(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) -> list[Pair]:
+    """Give a subject behind "so is" the state said last before it: the fan turns and so does the compressor."""
+    used = {mention.place for pair in pairs for mention in pair.mentions}
+    said_in = {pair.predicate.clause for pair in pairs if not pair.mentions}
+    added = []
+    for mention in mentions:
+        before = [mark for mark in sentence.marks[: mention.place] if not _idle(mark)][-1:]
+        after = sentence.marks[mention.place + len(mention.marks) :][:1]
+        likewise = any(mark.has(Role.LIKEWISE) for mark in (*before, *after))
+        said = [found for found in pairs if found.predicate.place < mention.place and found.mentions]
+        if mention.place not in used and mention.clause not in said_in and likewise and said:
+            added.append(Pair(said[-1].predicate, (mention,)))
+    return sorted([*pairs, *added], key=lambda found: found.predicate.place)
+
+
+def _idle(mark: Mark) -> bool:
+    return mark.has(Role.FILLER) and not mark.has(Role.LIKEWISE)
 
 
 def _just_before(mention: Mention, mentions: Sequence[Mention]) -> Mention | None:

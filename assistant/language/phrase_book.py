@@ -65,6 +65,7 @@ _PARTICLES = {
     "range_open": Role.RANGE_OPEN,
     "range_join": Role.RANGE_JOIN,
     "pair_join": Role.PAIR_JOIN,
+    "likewise": Role.LIKEWISE,
     "not_done": Role.NOT_DONE,
     "long_ago": Role.LONG_AGO,
     "question": Role.QUESTION,

@@ -80,7 +80,7 @@ class Printed:
             return True
         if self._in_row and mention is None and number.units:
             return True
-        return mention is not None and self._rates_its_subject()
+        return mention is not None and (self._rates_its_subject() or self._stands_as_rating(mention))
 
     def items(self, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
         """Return the plate items filled; one with options where several fit."""
@@ -166,6 +166,10 @@ class Printed:
         asked = self._work.context.asked
         if asked is None or asked.kind != "check" or asked.quantity is None:
             return []
+        number = self._number
+        others = number is not None and number.units and asked.quantity not in {u.quantity.id for u in number.units}
+        if others:
+            return []
         return [item for item in items if item.subject == asked.about and item.quantity == asked.quantity]
 
     def _marked_as(self, item: PlateItem) -> bool:
@@ -193,8 +197,8 @@ class Printed:
             printed = {item.subject for item in items if item.quantity == asked.quantity}
             if self._mention is None or asked.about in printed:
                 return True
-        if self._mention is None:
-            return False
+        if self._mention is None or any(mark.has(Role.ACT) for mark in self._around):
+            return False  # "put a new 45/5 in" is the print of the new part
         parts = {part for one in self._mention.ids for part in work.vocabulary.children.get(one, ())}
         return any(item.subject in parts and item.id in work.context.plate for item in items)
 
@@ -222,6 +226,15 @@ class Printed:
             other is not found and other.mentions[:1] == found.mentions[:1] and other.predicate.mark.number is not None
             for other in self._pairs
         )
+
+    def _stands_as_rating(self, mention: Mention) -> bool:
+        """True for "440 volt capacitor": in the singular right before its name a number tells which one it is."""
+        place = _place(self._found, self._around)
+        words = self._work.words(self._around[place])
+        next_to = self._around[place + 1 : place + 2] == list(mention.marks[:1])
+        items = [item for item in self._candidates(self._number) if item.subject in mention.ids] if self._number else []
+        only_printed = any((item.subject, item.quantity) not in self._work.vocabulary.points for item in items)
+        return next_to and only_printed and not words[-1].endswith("s")
 
     def _pair(self, number: Number, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
         """Return the two items that one print gives, or one rating printed as 208/230."""

@@ -36,6 +36,7 @@ class Role(StrEnum):
     RANGE_OPEN = "range open"
     RANGE_JOIN = "range join"
     PAIR_JOIN = "pair join"
+    LIKEWISE = "likewise"
     NOT_DONE = "not done"
     LONG_AGO = "long ago"
     QUESTION = "question"

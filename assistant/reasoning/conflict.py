@@ -18,7 +18,8 @@ class Conflict:
     """``one`` is probably a gross error because of ``other``; ``again`` is the cheaper of them to repeat."""
 
     one: Evidence
-    other: Evidence
+    other: Evidence | None
+    """None where no single other reading is to blame: then only ``one`` itself is worth taking again."""
     again: Evidence
     doubt: float
     """Probability that ``one`` is a gross error; for a pair, that one of the two is."""
@@ -64,23 +65,27 @@ def _wrong(case: Case) -> tuple[Conflict, ...]:
     for doubt, evidence, fit in doubts(case):
         if doubt < limit:
             break
-        other = _opponent(case, fit)
-        if other:
-            found.append(Conflict(evidence, other, _cheaper(case, evidence, other), doubt))
+        other = _opponent(case, fit, doubt)
+        again = evidence if other is None else _cheaper(case, evidence, other)
+        if len(case.fits) > 1:
+            found.append(Conflict(evidence, other, again, doubt))
     return tuple(found)
 
 
-def _opponent(case: Case, fit: Fit) -> Evidence | None:
-    """Return the reading without which the one of ``fit`` would be least doubtful."""
+_RELIEVED = 0.5
+"""Share of the doubt that must go with the other reading, before that one is held against the first."""
+
+
+def _opponent(case: Case, fit: Fit, doubt: float) -> Evidence | None:
+    """Return the reading without which the one of ``fit`` would be least doubtful; None where none makes much of it."""
     others = [(e, f) for e, f in case.fits if f is not fit]
-    if not others:
-        return None
 
     def doubt_without(left_out: Fit) -> float:
         belief = updated(case.belief.start, (f for _, f in case.fits if f is not left_out))
         return float(_known(belief) @ fit.error)
 
-    return min(others, key=lambda pair: doubt_without(pair[1]))[0]
+    left, other = min(((doubt_without(f), e) for e, f in others), key=lambda pair: pair[0], default=(doubt, None))
+    return other if left <= _RELIEVED * doubt else None
 
 
 def _cheaper(case: Case, one: Evidence, other: Evidence) -> Evidence:

@@ -219,6 +219,8 @@ class Decider:
         if any(e.check in settled or not isinstance(checks[e.check].measure, Sense) for e in state.confirmed):
             return None
         for evidence in state.confirmed:
+            if checks[evidence.check].plain:
+                continue
             if evidence.check in self.case.answered and self.possible(evidence.check) and self._hangs(repair, evidence):
                 return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
         return None

@@ -143,6 +143,9 @@ def seen_good(case: Case) -> tuple[str, ...]:
 def said(case: Case, conflict: Conflict) -> str:
     """Return a conflict as a sentence."""
     kb, checks = case.tables.kb, case.tables.checks
+    if conflict.other is None:
+        one, found_so = checks[conflict.one.check].name, found(kb, conflict.one)
+        return kb.reasoning.sentences["odd_one_out"].format(one=one, one_found=found_so)
     return kb.reasoning.sentences["contradiction"].format(
         one=checks[conflict.one.check].name,
         one_found=found(kb, conflict.one),

@@ -111,7 +111,12 @@ def _flag(rule: FlagFact, fact: str, outcomes: Sequence[str], sight: Sight) -> S
         holds = sight.flags.get(f"{fact}.{name}", sight.nothing) & ~special
         special = special | holds
         shares.append((name, holds, 1.0))
-    return [*shares, (rule.default, ~special, 1.0)]
+    if rule.dead is None:
+        return [*shares, (rule.default, ~special, 1.0)]
+    a, b = (sight.wiring.node[name] for name in rule.dead.between)
+    unfed = ~special & (np.abs(sight.snap.volts[:, a] - sight.snap.volts[:, b]) < rule.dead.below_v)
+    shares += [(rule.dead.shows, unfed, rule.dead.share), (rule.default, unfed, 1.0 - rule.dead.share)]
+    return [*shares, (rule.default, ~special & ~unfed, 1.0)]
 
 
 def shown_outcomes(

@@ -96,9 +96,12 @@ class StepOrder(Rule):
             if step.order in taken:
                 yield self.at(kb, "step", step.id, f"has the same place as {taken[step.order]!r}", "order")
             taken[step.order] = step.id
-            judged = (step.reading is None, step.about is None, step.at_most is None)
-            if len(set(judged)) > 1:
-                yield self.at(kb, "step", step.id, "reading, about and at_most belong together", "reading")
+            dead = (step.reading is not None, step.at_most is not None)
+            live = (step.live_reading is not None, step.at_least is not None)
+            told = any(dead) + any(live)
+            if len({*dead}) > 1 or len({*live}) > 1 or told > 1 or bool(told) != (step.about is not None):
+                said = "reading, about and at_most (or live_reading, about and at_least) belong together"
+                yield self.at(kb, "step", step.id, said, "reading")
 
 
 class PhasesComplete(Rule):

@@ -86,6 +86,8 @@ class Answer(Closed):
     """Words (states) that mean this outcome."""
     covers: tuple[Id, ...] = ()
     """Outcomes that other words of the same note may name beside it: "hums and wont turn" is the humming one."""
+    unfed: bool = False
+    """True where it shows that nothing reaches the outdoor unit as found: a tripped breaker, a pulled disconnect."""
     at_least: float | None = None
     below: float | None = None
     """A number in the check's quantity inside [at_least, below) means this outcome too."""
@@ -108,6 +110,8 @@ class Check(Fitted):
     yes: tuple[Id, ...] = ()
     """Outcomes that a bare "yes" leaves; empty = yes or no is not an answer."""
     no: tuple[Id, ...] = ()
+    plain: bool = False
+    """True where the eye is hardly wrong: it is not taken again before a repair that hangs on it."""
     covers_off: bool = False
     """True where the access panel must be off: live parts are exposed unless proved dead."""
     setup: Id

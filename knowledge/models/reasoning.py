@@ -153,10 +153,23 @@ class HeatFact(Closed):
     """Probability that the compressor is still hot when it is felt."""
 
 
+class DeadFact(Closed):
+    """What is seen where no voltage feeds it: a display without batteries goes blank."""
+
+    between: tuple[Text, Text]
+    """Nodes that feed it."""
+    below_v: Positive
+    """Volts between them below which it is dead."""
+    shows: Id
+    share: Share
+    """How many are fed from there and have no batteries."""
+
+
 class FlagFact(Closed):
     kind: Literal["flag"]
     flag: Id
     default: Id
+    dead: DeadFact | None = None
 
 
 FactRule = Annotated[MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact, Field(discriminator="kind")]

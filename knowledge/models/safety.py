@@ -23,6 +23,10 @@ class SafetyStep(Entry):
     """Other names of the same pair of points."""
     at_most: float | None = None
     """Largest value that counts as "dead" or "discharged"."""
+    live_reading: Id | None = None
+    """Quantity that may be told instead of a plain "done": the volts of the known source."""
+    at_least: float | None = None
+    """Smallest value of it that shows the tester at work."""
     instead: Text | None = None
     """Said where it was reported done another way, or not done: what is wrong with that, and how it is done."""
     instead_spoken: Text | None = None
@@ -98,6 +102,8 @@ class PowerRules(Closed):
     control_circuit: tuple[Id, ...] = ()
     """Subjects outdoors that the control voltage from indoors feeds: a reading there means something with the
     disconnect open, and line voltage found there is danger all the same."""
+    indoor_setups: tuple[Id, ...] = ()
+    """Set-ups of checks that mean something while nothing reaches the outdoor unit."""
     any_order: tuple[tuple[Id, ...], ...] = ()
     """Steps of one group that do not wait for each other."""
     certain_enough: tuple[str, ...] = ()

@@ -97,6 +97,8 @@ class Wait(Entry):
     span: tuple[float, float] | None = None
     """Shortest and longest that is usual, in minutes."""
     about: Id
+    starts_on: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
+    """Check -> outcomes that start it by themselves; another outcome of the same check ends it."""
     text: Text
     source: str
 

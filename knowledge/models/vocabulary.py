@@ -129,6 +129,8 @@ class Particles(Closed):
     point_both: tuple[str, ...] = ()
     passing: dict[str, str] = Field(default_factory=dict)
     """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
+    likewise: tuple[str, ...] = ()
+    """Words that give the next subject the state of the one before: so is."""
     not_done: tuple[str, ...] = ()
     """Words that make an announcement a plan, a wish or a condition: going to, should I, before I."""
     long_ago: tuple[str, ...] = ()

@@ -1,0 +1,75 @@
+"""What a sloppy, hurried technician runs into on the way: no program may ask in vain or feed a fault."""
+
+from __future__ import annotations
+
+from assistant.session.events import ProofRecorded
+from assistant.session.log import read
+
+from .conversation import RESTORE, Conversation
+
+
+def test_bare_volts_of_the_known_source_prove_the_tester(visit: Conversation) -> None:
+    """A bare "121" answers the tester step; a zero there proves nothing."""
+    visit.say("fan hums", "pulled the disconnect", "locked and tagged")
+    assert visit.reply.safety_steps[0].id == "tester_before"
+    visit.say("0")
+    assert visit.reply.safety_steps[0].id == "tester_before"
+    visit.say("121")
+    assert visit.reply.safety_steps[0].id == "zero_leg_to_leg"
+
+
+def test_nothing_is_energised_for_a_look_while_the_breaker_is_tripped(visit: Conversation) -> None:
+    """With a tripped breaker neither a look at the running unit nor a live reading outdoors is asked."""
+    visit.say("trips the breaker", "breaker is tripped")
+    kb = visit.desk.kb
+    for _ in range(4):
+        item = visit.reply.next
+        assert item is not None
+        if item.id in kb.checks:
+            check = kb.checks[item.id]
+            fed = check.energised or check.needs.value == "live"
+            assert not fed or check.setup in kb.power_rules.indoor_setups, check.id
+        visit.say("something else")
+
+
+def test_resetting_again_and_again_is_warned_of(visit: Conversation) -> None:
+    """Who says that the breaker was reset three times hears that it must not be once more."""
+    reply = visit.say("trips the breaker, he flipped it back three times")
+    assert "No further reset" in reply.reply
+
+
+def test_ice_starts_the_thaw_and_its_end_stops_it(visit: Conversation) -> None:
+    """A coil found iced puts the thaw on the clock; once the ice is gone the timer goes too."""
+    reply = visit.say("its freezing up", "indoor coil is a block of ice")
+    assert [timer.id for timer in reply.timers] == ["thaw"]
+    reply = visit.say("ice is all gone")
+    assert not reply.timers
+
+
+def test_a_proof_that_cannot_be_measured_is_not_asked_for_in_vain(visit: Conversation) -> None:
+    """Out of reach while the live work is being prepared, or no tool: not done, with the reason, and on it goes."""
+    visit.say("its freezing up, fan and compressor run, blower runs", "filter is dirty", "new filter in", *RESTORE)
+    visit.say("both running")
+    assert visit.reply.safety_steps[0].id == "live_precautions"
+    visit.say("cant get at it")
+    assert set(_not_done(visit)) == {"prove_volts"}
+    visit.say("no clamp meter, no meter")
+    left = _not_done(visit)
+    assert set(left) == {"prove_volts", "prove_amps_comp", "prove_amps_fan", "prove_cap_load"}
+    assert "clamp meter" in left["prove_amps_fan"]
+
+
+def _not_done(visit: Conversation) -> dict[str, str]:
+    """Return the proofs recorded as not done, with the words of the reason."""
+    events = read(visit.visits.store.path_of(visit.desk.visit)).events
+    return {one.item: one.words for one in events if isinstance(one, ProofRecorded) and one.verdict == "not done"}
+
+
+def test_the_rating_of_a_capacitor_never_voids_the_proofs(visit: Conversation) -> None:
+    """ "440v" read off the can while the unit is proved dead is print, not power."""
+    visit.say("fan hums", "pulled the disconnect", "locked and tagged", "tester works", "all zero", "tester still good")
+    visit.say("bled it through the resistor, 2 vdc left")
+    assert visit.reply.power == "charge removed"
+    visit.say("cap is marked 40/5, 440v, 6 percent")
+    assert visit.reply.power == "charge removed"
+    assert not visit.reply.not_understood
