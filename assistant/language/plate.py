@@ -233,7 +233,8 @@ class Printed:
         words = self._work.words(self._around[place])
         next_to = self._around[place + 1 : place + 2] == list(mention.marks[:1])
         items = [item for item in self._candidates(self._number) if item.subject in mention.ids] if self._number else []
-        only_printed = any((item.subject, item.quantity) not in self._work.vocabulary.points for item in items)
+        measured = self._work.vocabulary.is_point
+        only_printed = any(not measured(item.subject or "", item.quantity or "") for item in items)
         return next_to and only_printed and not words[-1].endswith("s")
 
     def _pair(self, number: Number, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
