@@ -22,7 +22,7 @@ from .models.calculation import (
 )
 from .models.check import Check, CheckFile
 from .models.electrical_tables import ElectricalTables, ElectricalTablesFile
-from .models.entry import Entry
+from .models.entry import Entry, Fitted
 from .models.fault import Complaint, ComplaintFile, Fault, FaultFile
 from .models.heat_stress import HeatStress, HeatStressFile
 from .models.limit import Limit, LimitFile
@@ -132,6 +132,13 @@ class KnowledgeBase:
             for subject in (check.about, *check.also_about):
                 table.setdefault((subject, check.quantity), []).append(check)
         return {key: tuple(found) for key, found in table.items()}
+
+    def is_usual(self, entry: Fitted) -> bool:
+        """Return True for what the unit has as far as it was told and as units are usually built; of none, any kind."""
+        if not entry.only_with and not entry.not_with:
+            return True
+        kinds = [self.configuration] if self.configuration is not None else map(Configuration, self.units)
+        return any(known.as_usual(unit).allows(entry, unit) for known in kinds for unit in [self.units[known.kind]])
 
     @cached_property
     def points(self) -> TestPoints:

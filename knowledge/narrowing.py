@@ -57,7 +57,7 @@ def configured(kb: KnowledgeBase, known: Configuration) -> KnowledgeBase:
         raise KeyError(f"unit kind {known.kind!r} is not known; known: {', '.join(sorted(kb.units))}")
     whole = kb.units[known.kind]
     unit = resolved(whole, known.completed(whole).values())
-    worded = _Worded(known, whole)
+    worded, usual = _Worded(known, whole), known.as_usual(whole)
     checks = {c.id: _worn(worded.of(c), unit) for c in kb.checks.values() if known.allows(c, whole) and _can(c, unit)}
     checks = {name: check for name, check in checks.items() if _fed(check, checks)}
     elements = {element.id for element in unit.elements}
@@ -80,6 +80,7 @@ def configured(kb: KnowledgeBase, known: Configuration) -> KnowledgeBase:
         faults=Narrowed({name: fault for name, fault in faults.items() if fault.repair in repairs}, kb.faults),
         repairs=Narrowed(repairs, kb.repairs),
         subjects=Narrowed(WithPoints(_subjects(kb, known, whole, checks, worded), points, Subject), kb.subjects),
+        steps=Narrowed({s.id: worded.of(s) for s in kb.steps.values() if usual.allows(s, whole)}, kb.steps),
         complaints=Narrowed({c.id: _hinted(c, checks) for c in kb.complaints.values()}, kb.complaints),
         units=MappingProxyType({name: unit if name == known.kind else _bare(u) for name, u in kb.units.items()}),
         reasoning=_reasoning(kb, unit, checks, elements),

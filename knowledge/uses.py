@@ -194,6 +194,7 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
         yield from each("step", step.id, "quantity", [(("reading",), step.reading)])
         yield from each("step", step.id, "subject", [(("about",), step.about)])
         yield from each("step", step.id, "subject", many("also_about", step.also_about))
+        yield from fitted_uses("step", step)
         yield Use("step", step.id, ("source",), "source", step.source)
     for caution in kb.cautions.values():
         yield Use("caution", caution.id, ("source",), "source", caution.source)

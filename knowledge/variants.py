@@ -40,6 +40,11 @@ class Configuration:
         told = dict(self.known)
         return {option.id: _choice(option, told.get(option.id)) for option in unit.options}
 
+    def as_usual(self, unit: UnitKind) -> Configuration:
+        """Return the configuration with the commonest choice for every option that nothing was told about."""
+        made = ((option, choice.id) for option, choice in self.completed(unit).items())
+        return Configuration(self.kind, tuple(sorted(made)))
+
     def allows(self, entry: Fitted, unit: UnitKind) -> bool:
         """Return True where the unit may have a use for the entry, as far as is known."""
         told = dict(self.known)

@@ -55,11 +55,16 @@ def places_of(
 
 
 def places_anywhere(work: Work, quantity: str, value: float | None) -> Places:
-    """Return the points where such a value is usual, for a reading whose place was not said."""
-    quickest = sorted(work.kb.checks.values(), key=lambda check: check.minutes)
+    """Return the points where such a value is usual, for a reading whose place was not said.
+
+    A part that only some units have is not thought of before it is named or the unit is told to have it.
+    """
+    usual_here = (check for check in work.kb.checks.values() if work.kb.is_usual(check))
+    quickest = sorted(usual_here, key=lambda check: check.minutes)
     points = tuple(dict.fromkeys(check.about for check in quickest if check.quantity == quantity))
     if not points:
-        points = tuple(step.about for step in work.kb.steps.values() if step.reading == quantity and step.about)
+        steps = (step for step in work.kb.steps.values() if step.reading == quantity and work.kb.is_usual(step))
+        points = tuple(step.about for step in steps if step.about)
     found = narrowed(work, points, quantity, value) or points
     return Places(found[:_MOST_OPTIONS], assumed=True)
 

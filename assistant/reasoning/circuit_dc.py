@@ -26,7 +26,7 @@ class _Path:
 
 
 def _paths(wiring: Wiring) -> list[_Path]:
-    """Return the conducting paths of the sound, dead unit; capacitors block, driven contacts are open."""
+    """Return the conducting paths of the sound, dead unit; capacitors block, driven contacts are at rest."""
     out = []
     for i, e in enumerate(wiring.elements):
         a, b = (int(n) for n in wiring.ends[i])
@@ -68,7 +68,7 @@ def _conductance(wiring: Wiring, path: _Path, changes: Changes, opened: Bools) -
     shut = 1.0 / wiring.physics.open_ohm
     element = wiring.elements[path.element]
     sound = np.full(mode.shape, max(path.siemens, shut))
-    if element.kind == "contact":
+    if element.kind == "contact" and not element.rests_closed:
         sound = np.where(mode == Mode.STUCK_CLOSED, sound, shut)
     changed = np.isin(mode, (Mode.RESISTIVE, Mode.SHORT)) & (sound > shut)
     g = np.where(changed, 1.0 / np.maximum(value, 1e-6), sound)

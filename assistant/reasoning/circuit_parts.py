@@ -139,7 +139,8 @@ class Parts:
         for i, m in wiring.motor_of.items():
             y[:, i] = np.where(state.running[:, m], self.running[i], y[:, i])
         for i, k in wiring.coil_of.items():
-            y[:, i] = np.where(state.closed[:, k] | (mode[:, i] == Mode.STUCK_CLOSED), y[:, i], shut)
+            makes = state.closed[:, k] != wiring.elements[i].rests_closed
+            y[:, i] = np.where(makes | (mode[:, i] == Mode.STUCK_CLOSED), y[:, i], shut)
         weak = (mode == Mode.WEAK) & (self.drive == 0)
         y = np.where(weak, y * value, y)
         added = np.isin(mode, (Mode.RESISTIVE, Mode.SHORT))

@@ -16,7 +16,7 @@ from knowledge.models.safety import SafetyStep
 
 from . import events as e
 from .state import HELD_DEAD, Power, VisitState
-from .steps import done_ids, group_of, missing_steps, refusal, steps_to_restart, too_high
+from .steps import CHAIN, done_ids, group_of, missing_steps, refusal, steps_to_restart, too_high
 
 __all__ = [
     "HELD_DEAD",
@@ -29,6 +29,7 @@ __all__ = [
     "missing_steps",
     "next_power",
     "power_table",
+    "rebuilt",
     "refusal",
     "shows_live",
     "steps_to_restart",
@@ -46,6 +47,8 @@ class Happening(StrEnum):
     VOLTAGE_FOUND = "zero reading above its limit"
     POWER_ON = "power-on step confirmed"
     FOUND_LIVE = "power reported or measured on"
+    MORE_TO_PROVE = "the unit is told to have other points to prove dead"
+    MORE_CHARGE = "the unit is told to have other charged parts"
     LOST_TRACK = "power reported as no longer known"
     RESUMED = "visit resumed after an interruption"
     TAKEN_BACK = "note with a step or a power change taken back"
@@ -88,6 +91,8 @@ TABLE = (
         "discharged through the resistor before",
     ),
     Row((Power.DISCHARGED, Power.PROVED_DEAD), Happening.CHARGE_FOUND, Power.PROVED_DEAD, "discharge again"),
+    Row((Power.PROVED_DEAD, Power.DISCHARGED), Happening.MORE_TO_PROVE, Power.ISOLATED, "none: prove it dead anew"),
+    Row((Power.DISCHARGED,), Happening.MORE_CHARGE, Power.PROVED_DEAD, "none: discharge anew"),
     Row(_ANY, Happening.VOLTAGE_FOUND, Power.LIVE, "none: danger", new_epoch=True),
     Row(_ANY, Happening.POWER_ON, Power.LIVE, "tools and people clear; on is on all the same", new_epoch=True),
     Row((Power.UNKNOWN,), Happening.FOUND_LIVE, Power.LIVE, "none: reality wins", new_epoch=True, keeps="live_work"),
@@ -111,8 +116,10 @@ def power_table() -> str:
     for row in TABLE:
         source = "any" if row.source == _ANY else ", ".join(row.source)
         proofs = "all cleared (new epoch)" if row.new_epoch else "kept"
-        if row.on is Happening.CHARGE_FOUND:
+        if row.on in {Happening.CHARGE_FOUND, Happening.MORE_CHARGE}:
             proofs = "of the charge cleared"
+        if row.on is Happening.MORE_TO_PROVE:
+            proofs = "of dead and charge cleared"
         if row.keeps is not None:
             proofs += f", except of {row.keeps.replace('_', ' ')}"
         lines.append(f"| {source} | {row.on} | {row.guard} | {row.target} | {proofs} |")
@@ -129,7 +136,7 @@ def happened(state: VisitState, happening: Happening, because: str, kb: Knowledg
     checked = done_ids(state) if happening in _ANNOUNCED else frozenset()
     if happening in _ANNOUNCED and state.power is Power.LIVE:  # said twice: nobody had hands inside in between
         checked |= state.restore_checked
-    kept = {step.id for step in group_of(kb, row.keeps)} if row.keeps is not None else set()
+    kept = {step.id for step in group_of(state, kb, row.keeps)} if row.keeps is not None else set()
     return replace(
         state,
         power=row.target,
@@ -160,6 +167,20 @@ def confirmed(state: VisitState, event: e.StepConfirmed, kb: KnowledgeBase) -> V
     return state if happening is None else happened(state, happening, event.said, kb)
 
 
+def rebuilt(state: VisitState, other: VisitState, kb: KnowledgeBase) -> VisitState:
+    """Return ``state`` without the proofs that do not hold for the unit as ``other`` has it built.
+
+    From the first group of steps on that differs, each has to be done anew.
+    """
+    moved = {"prove_dead": Happening.MORE_TO_PROVE, "remove_charge": Happening.MORE_CHARGE}
+    for place, group in enumerate(CHAIN):
+        if group_of(state, kb, group) != group_of(other, kb, group):
+            gone = {step.id for later in CHAIN[place:] for step in group_of(state, kb, later)}
+            state = replace(state, steps_done=tuple(done for done in state.steps_done if done.step not in gone))
+            return happened(state, moved[group], moved[group].value, kb) if group in moved else state
+    return state
+
+
 def next_power(state: VisitState, step_id: str, value: float | None, kb: KnowledgeBase) -> Power:
     """Return the power state that confirming this step would lead to."""
     trial = e.StepConfirmed(at=datetime.min.replace(tzinfo=UTC), step=step_id, value=value, said="")
@@ -170,7 +191,7 @@ def worked_on(state: VisitState, need: PowerNeed, kb: KnowledgeBase) -> VisitSta
     """Return the state after hands-on work: what was clear of tools and people has to be looked at again."""
     if need not in {PowerNeed.DEAD, PowerNeed.DISCHARGED}:
         return state
-    if not (done_ids(state) | state.restore_checked) & {step.id for step in group_of(kb, "restore")}:
+    if not (done_ids(state) | state.restore_checked) & {step.id for step in group_of(state, kb, "restore")}:
         return state
     return replace(_without(state, "restore", kb), restore_checked=frozenset())
 
@@ -197,7 +218,7 @@ def shows_live(about: str | None, quantity_or_state: str, value: float | None, k
 def _happening(state: VisitState, step: SafetyStep, value: float | None, kb: KnowledgeBase) -> Happening | None:
     if too_high(step, value):
         return Happening.VOLTAGE_FOUND if step.group == "prove_dead" else Happening.CHARGE_FOUND
-    group = group_of(kb, step.group)
+    group = group_of(state, kb, step.group)
     if step.group == "restore":
         return Happening.POWER_ON if step == group[-1] else None
     if step.group in _COMPLETES and {other.id for other in group} <= done_ids(state) | {step.id}:
@@ -206,7 +227,7 @@ def _happening(state: VisitState, step: SafetyStep, value: float | None, kb: Kno
 
 
 def _without(state: VisitState, group: str, kb: KnowledgeBase) -> VisitState:
-    gone = {step.id for step in group_of(kb, group)}
+    gone = {step.id for step in group_of(state, kb, group)}
     return replace(state, steps_done=tuple(done for done in state.steps_done if done.step not in gone))
 
 

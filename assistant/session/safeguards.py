@@ -9,10 +9,11 @@ from knowledge import KnowledgeBase
 from knowledge.models.entry import PowerNeed
 
 from . import events as e
-from .power import Happening, confirmed, happened, worked_on
+from .power import Happening, confirmed, happened, rebuilt, worked_on
+from .record import recorded
 from .state import Stop, VisitState
 
-NOT_UNDONE = (e.StepConfirmed, e.PowerChanged, e.StopCleared)
+NOT_UNDONE = (e.StepConfirmed, e.PowerChanged, e.StopCleared, e.BuiltTold, e.NoteTakenBack)
 """Events whose effect on the safety half is looked at when their note is taken back."""
 
 
@@ -38,6 +39,8 @@ def safeguarded(
             state = replace(state, stops=tuple(stop for stop in state.stops if stop.stop != event.stop))
         case e.ReadingTaken() | e.FindingMade() | e.RepairDone():
             state = worked_on(state, _need(event, kb), kb)
+        case e.BuiltTold():
+            state = rebuilt(state, recorded(state, event), kb)
         case e.NoteTakenBack():
             state = _taken_back(state, of_note, kb)
         case _:
@@ -52,8 +55,16 @@ def _taken_back(state: VisitState, of_note: Iterable[e.AnyEvent], kb: KnowledgeB
         if isinstance(event, e.StopCleared):
             because = f"the re-test that cleared it was taken back ({event.because})"
             state = _with_stop(state, Stop(event.stop, because, event.at))
-        moved = moved or isinstance(event, e.StepConfirmed | e.PowerChanged)
+        moved = moved or isinstance(event, e.StepConfirmed | e.PowerChanged) or _changes_steps(event, kb)
     return happened(state, Happening.TAKEN_BACK, Happening.TAKEN_BACK.value, kb) if moved else state
+
+
+def _changes_steps(event: e.AnyEvent, kb: KnowledgeBase) -> bool:
+    """True for a word on how the unit is built that safety steps hang on, and for one that may bring it back."""
+    if not isinstance(event, e.BuiltTold):
+        return isinstance(event, e.NoteTakenBack)
+    named = (condition for step in kb.steps.values() for condition in (*step.only_with, *step.not_with))
+    return event.option in {condition.partition(".")[0] for condition in named}
 
 
 def _with_stop(state: VisitState, stop: Stop) -> VisitState:

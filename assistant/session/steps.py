@@ -11,6 +11,7 @@ from math import isfinite
 from knowledge import KnowledgeBase
 from knowledge.models.entry import PowerNeed
 from knowledge.models.safety import SafetyStep
+from knowledge.variants import Configuration
 
 from .state import HELD_DEAD, Power, VisitState
 
@@ -44,7 +45,7 @@ def missing_steps(state: VisitState, need: PowerNeed, kb: KnowledgeBase) -> tupl
     match need:
         case PowerNeed.LIVE:
             if state.power in HELD_DEAD:  # the new epoch asks for the precautions again
-                return (*_not_done(state, kb, ("restore",)), *group_of(kb, "live_work"))
+                return (*_not_done(state, kb, ("restore",)), *group_of(state, kb, "live_work"))
             return _not_done(state, kb, ("live_work",))
         case PowerNeed.DEAD:
             return _not_done(state, kb, CHAIN[:2])
@@ -59,14 +60,23 @@ def steps_to_restart(state: VisitState, kb: KnowledgeBase) -> tuple[SafetyStep, 
 
     The clearing steps count where they were confirmed in this epoch or before the power came back.
     """
-    *clearing, power_on = group_of(kb, "restore")
+    *clearing, power_on = group_of(state, kb, "restore")
     still_open = [step for step in clearing if step.id not in done_ids(state) | state.restore_checked]
     return (*still_open, *(() if state.power is Power.LIVE else (power_on,)))
 
 
-def group_of(kb: KnowledgeBase, group: str) -> tuple[SafetyStep, ...]:
-    """Return the steps of one group in their order."""
-    return tuple(sorted((step for step in kb.steps.values() if step.group == group), key=lambda step: step.order))
+def group_of(state: VisitState, kb: KnowledgeBase, group: str) -> tuple[SafetyStep, ...]:
+    """Return the steps of one group in their order, as they are for the unit of the visit."""
+    listed = (step for step in kb.steps.values() if step.group == group and _is_for(step, state, kb))
+    return tuple(sorted(listed, key=lambda step: step.order))
+
+
+def _is_for(step: SafetyStep, state: VisitState, kb: KnowledgeBase) -> bool:
+    """True for a step of every unit, and for one of this kind or way of building it, as told or as is usual."""
+    if not step.only_with and not step.not_with:
+        return True
+    unit = kb.units.get(state.unit_kind)
+    return unit is not None and Configuration.of(unit, state.built).as_usual(unit).allows(step, unit)
 
 
 def done_ids(state: VisitState) -> frozenset[str]:
@@ -78,7 +88,7 @@ def switched_off(state: VisitState, kb: KnowledgeBase) -> bool:
     """Return True where the disconnect is reported open, locked and proved or not: nothing outside should be fed."""
     if state.power in HELD_DEAD:
         return True
-    return bool(done_ids(state) & {step.id for step in group_of(kb, "isolate")})
+    return bool(done_ids(state) & {step.id for step in group_of(state, kb, "isolate")})
 
 
 def too_high(step: SafetyStep, value: float | None) -> bool:
@@ -88,14 +98,14 @@ def too_high(step: SafetyStep, value: float | None) -> bool:
 
 def _not_done(state: VisitState, kb: KnowledgeBase, groups: tuple[str, ...]) -> tuple[SafetyStep, ...]:
     done = done_ids(state)
-    return tuple(step for group in groups for step in group_of(kb, group) if step.id not in done)
+    return tuple(step for group in groups for step in group_of(state, kb, group) if step.id not in done)
 
 
 def _missing_before(state: VisitState, step: SafetyStep, kb: KnowledgeBase) -> SafetyStep | None:
     done = done_ids(state)
     earlier = CHAIN[: CHAIN.index(step.group)] if step.group in CHAIN else ()
-    before = [other for group in earlier for other in group_of(kb, group)]
-    before += [other for other in group_of(kb, step.group) if _waits_for(kb, step, other)]
+    before = [other for group in earlier for other in group_of(state, kb, group)]
+    before += [other for other in group_of(state, kb, step.group) if _waits_for(kb, step, other)]
     return next((other for other in before if other.id not in done), None)
 
 

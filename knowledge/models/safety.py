@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
-from .entry import Closed, Entry, Id, PowerNeed, Signal, Text
+from .entry import Closed, Entry, Fitted, Id, PowerNeed, Signal, Text
 
 
-class SafetyStep(Entry):
+class SafetyStep(Fitted):
     order: int
     """Place in the sequence; a step counts only when those before it in its group are done."""
     group: Literal["isolate", "prove_dead", "remove_charge", "live_work", "restore"]

@@ -35,6 +35,8 @@ class Element(Entry):
     motor: Id | None = None
     by: Id | None = None
     """Coil that drives a contact."""
+    rests_closed: bool = False
+    """True for a contact that its coil opens."""
     phrases: tuple[str, ...] = ()
     """Ways to name a conductor that a clamp is put around, lower case: run lead."""
     clamped_as: Id | None = None

@@ -69,7 +69,7 @@ def visit(answer: Answer) -> VisitState:
     """Return a visit whose unit is proved as far as the answer says, with the repairs done before."""
     kb, state = load(), VisitState(visit="invented", unit_kind="split_psc_240")
     for group in CHAIN[: STEPS[answer.power]]:
-        for step in group_of(kb, group):
+        for step in group_of(state, kb, group):
             value = None if step.at_most is None else 0.0
             state = confirmed(state, e.StepConfirmed(at=AT, step=step.id, value=value, said="done"), kb)
     done = tuple(e.RepairDone(seq=1, at=AT, repair=id_, said="done", proposed=True) for id_ in answer.done_before)
