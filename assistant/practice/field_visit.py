@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TypeAlias
 
 from assistant.reasoning.choice import Standing, minutes_for
 from assistant.reasoning.diagnosis import CheckNext, Decision, Diagnosis, Evidence, NoFault, Propose, Repaired
+from assistant.reasoning.evidence import MOST_TAKES
 from assistant.reasoning.tables import Tables
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
@@ -124,31 +126,60 @@ class _Played:
         self._prove()
 
     def _prove(self) -> bool:
-        """Do the close-out list, later only what was bad on it; bad is bad twice. Return whether all is good."""
+        """Do the close-out list, later only what was bad on it. Return whether all is good."""
         self.proofs += 1
         every = [item for item in self.tables.kb.close_out.values() if item.phase == "proving"]
-        self.bad = [item for item in (every if self.bad is None else self.bad) if self._bad(item) and self._bad(item)]
+        self.bad = [item for item in (every if self.bad is None else self.bad) if self._fails(item)]
         self.visit.log.append(f"PROOF {'bad: ' + ', '.join(item.name for item in self.bad) if self.bad else 'good'}")
         return not self.bad
 
-    def _bad(self, item: CloseOutItem) -> bool:
+    def _fails(self, item: CloseOutItem) -> bool:
         kb = self.tables.kb
-        looks = {name: self._answer(kb.checks[name]) for name in item.good_when if item.id != "prove_cut_out"}
-        if any(found.outcomes != (item.good_when[name],) for name, found in looks.items()):
-            return True
-        if item.check is not None:
-            return self._bad_reading(self._answer(kb.checks[item.check]))
-        if item.id == "prove_cap_load":
-            return self._bad_under_load()
-        self.visit.minutes += QUESTION_MIN
         if item.id == "prove_cooling":
+            self.visit.minutes += QUESTION_MIN
             return not self.unit.cools
-        return item.id == "prove_cut_out" and "contactor_welded" in self.unit.row.faults
+        if item.id == "prove_cut_out":
+            self.visit.minutes += QUESTION_MIN
+            return "contactor_welded" in self.unit.row.faults
+        if item.check is not None:
+            return self._stays_bad(partial(self._answer, kb.checks[item.check]), self._bad_reading)
+        if item.id == "prove_cap_load":
+            return self._stays_bad(self._under_load, self._bad_under_load)
+        return self._looks_bad(item)
 
-    def _bad_under_load(self) -> bool:
-        """Capacitance from amps and volts, C = I / (2 pi f V)."""
+    def _looks_bad(self, item: CloseOutItem) -> bool:
+        """Ask all looks of an item in one question, and once more what was bad."""
+        checks = [self.tables.kb.checks[name] for name in item.good_when]
+        costs = [minutes_for(check, self.standing, self.tables.kb.reasoning.costs) for check in checks]
+        before = self.visit.minutes
+        seen = {check.id: self._answer(check) for check in checks}
+        self.visit.minutes = before + max(costs)
+
+        def wrong(found: Evidence) -> bool:
+            return found.outcomes != (item.good_when[found.check],)
+
+        again = [name for name, found in seen.items() if wrong(found)]
+        bad = [self._stays_bad(partial(self._answer, self.tables.kb.checks[name]), wrong, seen[name]) for name in again]
+        return any(bad)
+
+    def _stays_bad(
+        self, take: Callable[[], Evidence], bad: Callable[[Evidence], bool], first: Evidence | None = None
+    ) -> bool:
+        """Take something until it is good, two bad takes agree, or three were bad."""
+        takes = [first or take()]
+        while bad(takes[-1]):
+            if len(takes) >= MOST_TAKES or any(takes[-1].agrees(other) for other in takes[:-1]):
+                return True
+            takes.append(take())
+        return False
+
+    def _under_load(self) -> Evidence:
+        """Return the capacitance from amps and volts, C = I / (2 pi f V), in microfarads."""
         amps, volts = (self._answer(self.tables.kb.checks[name]).value or 0.0 for name in ("a_herm", "v_herm_c"))
-        return abs(MICRO * amps / max(volts, 1.0) / self.plate["cap_herm_uf"] - 1.0) > UF_OFF
+        return Evidence("uf_herm", MICRO * amps / max(volts, 1.0))
+
+    def _bad_under_load(self, found: Evidence) -> bool:
+        return abs((found.value or 0.0) / self.plate["cap_herm_uf"] - 1.0) > UF_OFF
 
     def _bad_reading(self, found: Evidence) -> bool:
         value = found.value or 0.0

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .circuit import Floats
-from .evidence import Evidence, History, Segment, segments
+from .evidence import Evidence, History, Said, Segment, segments
 from .likelihood import Fit, Likelihood
 from .tables import HEALTHY, Tables
 
@@ -50,7 +50,7 @@ def form_belief(
     parts = segments(history)
     belief = tables.prior
     for number, part in enumerate(parts):
-        fits = [(e, likelihood.fit(e, part.takes[e.check])) for e in part.evidence]
+        fits = [(e, _taken(likelihood, part.takes[e.check])) for e in part.evidence]
         hints = _hints(tables, likelihood, complaints, part) if number == 0 else []
         start = updated(belief, hints)
         if unwell and part.repair is None:
@@ -60,6 +60,18 @@ def form_belief(
             return Belief(belief, start, part, tuple(fits))
         belief = repaired(tables, belief, part.repair)
     raise AssertionError("a history ends with a segment that no repair closes")
+
+
+def _taken(likelihood: Likelihood, takes: Sequence[Said]) -> Fit:
+    """Return the likelihoods of a check however often it was taken.
+
+    Takes that disagree are each evidence, and each may be the wrong one; the doubt is about the last.
+    """
+    *others, last = (likelihood.fit(evidence, take) for evidence, take in takes)
+    if not others:
+        return last
+    total = np.prod([fit.total for fit in (*others, last)], axis=0)
+    return Fit(likelihood.with_average(total), last.error)
 
 
 def _not_healthy(tables: Tables, belief: Floats) -> Floats:

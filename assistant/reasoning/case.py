@@ -8,13 +8,13 @@ from functools import cached_property
 
 from knowledge.models.signature import Device
 
-from .belief import Belief, form_belief
+from .belief import Belief, form_belief, normalised
 from .choice import information
 from .circuit import Floats
 from .evidence import Evidence, History, Repaired
 from .gauges.derive import Derived, derived_evidence
 from .likelihood import Fit, Likelihood, likelihood_for
-from .tables import Tables
+from .tables import UNKNOWN, Tables
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,8 +57,18 @@ class Case:
 
     @cached_property
     def bits(self) -> dict[str, float]:
-        """Check -> expected bits about which repair is needed; the same for every choice made in this case."""
-        return information(self.tables, self.probability)
+        """Check -> expected bits about which repair is needed; the same for every choice made in this case.
+
+        Among the known faults alone: that a check might show something unknown does not make it worth asking.
+        """
+        return information(self.tables, self.known)
+
+    @cached_property
+    def known(self) -> Floats:
+        """(H,) posterior if the fault is one of the known ones."""
+        out = self.probability.copy()
+        out[UNKNOWN] = 0.0
+        return normalised(out) if out.any() else self.probability
 
     @property
     def fits(self) -> tuple[tuple[Evidence, Fit], ...]:
@@ -79,6 +89,11 @@ class Case:
     def settled(self) -> frozenset[str]:
         """Checks that need not be taken again since the last repair."""
         return self.belief.current.settled
+
+    @property
+    def disputed(self) -> frozenset[str]:
+        """Checks whose takes since the last repair disagree, none of them backed."""
+        return self.belief.current.disputed
 
     @cached_property
     def fault_probability(self) -> dict[str, float]:

@@ -30,7 +30,7 @@ def doubts(case: Case) -> list[tuple[float, Evidence, Fit]]:
 
     Judged by the known hypotheses alone: an unknown fault may do much, but it cannot make a motor run without supply.
     """
-    belief = _known(case.probability)
+    belief = case.known
     found = [(float(belief @ fit.error), e, fit) for e, fit in case.fits]
     return sorted(found, key=lambda item: -item[0])
 

@@ -10,6 +10,8 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from knowledge.models.check import Check, Sense
 from knowledge.models.repair import Repair
 from knowledge.models.safety import Stop
@@ -54,9 +56,11 @@ class Decider:
         return (
             self._stop_again()
             or self._settle_conflict()
+            or self._third_take()
             or self._no_fault()
             or self._repair()
             or self._inform()
+            or self._verify()
             or self._again()
             or self._last_resort()
             or self._well_as_far_as_seen()
@@ -127,6 +131,16 @@ class Decider:
                 return self._check(again, said(self.case, conflict), retake=True)
         return None
 
+    def _third_take(self) -> CheckNext | None:
+        """Two takes that disagree are settled by a third, at once, where it is open which of them is right."""
+        for evidence, fit in self.case.fits:
+            if evidence.check not in self.case.disputed or not self.possible(evidence.check):
+                continue
+            wrong = float(self.case.known @ fit.error)
+            if wrong >= self.rules.third_from:
+                return self._check(evidence.check, self.kb.reasoning.sentences["because_third"], retake=True)
+        return None
+
     def _no_fault(self) -> CheckNext | NoFault | None:
         if self.case.unwell or self.case.probability[HEALTHY] < self.rules.no_fault:
             return None
@@ -169,6 +183,7 @@ class Decider:
                 self._second_opinion(repair, state)
                 or self._look_twice(repair, state)
                 or self._pivotal(repair)
+                or self._doubtful(repair, state)
                 or self._check_first(repair)
                 or self._propose(repair, faults)
             )
@@ -225,11 +240,11 @@ class Decider:
                 return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
         return None
 
-    def _hangs(self, repair: Repair, evidence: Evidence) -> bool:
-        """Return True where a repair would not be likely without one piece of evidence."""
+    def _hangs(self, repair: Repair, evidence: Evidence, below: float | None = None) -> bool:
+        """Return True where a repair would not be likely (or not as likely as ``below``) without one evidence."""
         needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
         without = updated(self.case.belief.start, (fit for one, fit in self.case.fits if one is not evidence))
-        return float(needed @ without) < self.rules.pivotal_below
+        return float(needed @ without) < (self.rules.pivotal_below if below is None else below)
 
     def _pivotal(self, repair: Repair) -> CheckNext | None:
         dear = repair.minutes >= self.rules.pivotal_minutes or repair.price in self.rules.pivotal_prices
@@ -237,11 +252,29 @@ class Decider:
             return None
         for evidence, _ in self.case.fits:
             looked = isinstance(self.tables.checks[evidence.check].measure, Sense)
-            if looked or evidence.check in self.case.settled or not self.possible(evidence.check):
+            if looked and repair.price not in self.rules.second_opinion_prices:
+                continue
+            if evidence.check in self.case.settled or not self.possible(evidence.check):
                 continue
             if self._hangs(repair, evidence):
                 return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
         return None
+
+    def _doubtful(self, repair: Repair, state: Confirmation) -> CheckNext | None:
+        """Take again what confirms a repair where that costs less than what a wrong one would waste on average."""
+        fits = {evidence.check: fit for evidence, fit in self.case.fits}
+        confirming = [evidence.check for evidence in state.confirmed if evidence.check in fits]
+        if len(confirming) < len(state.confirmed):
+            return None  # seen before another repair too: it has been there all the time
+        wrong = np.prod([fits[name].error for name in confirming], axis=0)
+        waste = float(self.case.known @ wrong) * repair_minutes(repair, self.kb.reasoning.costs)
+        able = [c for c in confirming if c not in self.case.settled and not self._restarted_for(c) and self.possible(c)]
+        name = min(able, key=self.minutes, default=None)
+        if name is None or waste < self.minutes(name):
+            return None
+        if not self._hangs(repair, self.case.answered[name], repair.floor):
+            return None
+        return self._check(name, self.kb.reasoning.sentences["because_pivotal"], retake=True)
 
     def _check_first(self, repair: Repair) -> CheckNext | None:
         """Return the best check where doing it first is expected to be cheaper than repairing now."""
@@ -265,12 +298,32 @@ class Decider:
         worth = [name for name in self._ranked if self.bits[name] >= least]
         return self._check(worth[0]) if worth else None
 
+    def _verify(self) -> CheckNext | None:
+        """Nothing tells the known faults apart: see on the part of the likeliest one that it is not something else."""
+        name, chance = max(self.case.repair_probability.items(), key=lambda item: item[1])
+        if chance < self.rules.verify_from or name in self.case.repairs_done:
+            return None
+        repair = self.kb.repairs[name]
+        faults = main_faults(self.tables, self.case.probability, name)
+        able = {
+            check: confirming_power(self.tables, check, faults) for check in repair.confirm
+            if check in self.tables.checks and check not in self.case.settled and self.possible(check)
+        }  # fmt: skip
+        worth = [check for check, power in able.items() if power > 0]
+        if not worth:
+            return None
+        check = max(worth, key=lambda c: able[c] / self.minutes(c))
+        because = self.kb.reasoning.sentences["because_confirm"].format(
+            why=self.tables.checks[check].why, fault=self.kb.faults[faults[0]].name
+        )
+        return self._check(check, because, retake=check in self.case.answered)
+
     def _last_resort(self) -> Propose | None:
-        """Nothing tells more: a cheap repair whose part read wrong is worth trying though it is only likely."""
-        rules = self.rules.last_resort
+        """Nothing tells more: a repair whose part read wrong is worth trying though it is only likely."""
+        floors = self.rules.last_resort
         for name, chance in sorted(self.case.repair_probability.items(), key=lambda item: -item[1]):
             repair = self.kb.repairs[name]
-            if chance < rules.floor or repair.price not in rules.prices or name in self.case.repairs_done:
+            if chance < floors.get(repair.price, 1.0) or name in self.case.repairs_done:
                 continue
             faults = main_faults(self.tables, self.case.probability, name)
             if confirmation(self.case, name, faults).confirmed:

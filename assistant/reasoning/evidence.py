@@ -50,29 +50,37 @@ class Repaired:
 
 
 class Take(Enum):
-    """How far the last answer to a check is backed by the answers before it."""
+    """How far an answer to a check is backed by the other answers to it."""
 
     ONCE = "once"
     AGREED = "agreed"
     """At least one more take says the same."""
-    DISPUTED = "disputed"
-    """Another take says otherwise, and none the same."""
 
 
 History: TypeAlias = Sequence[Evidence | Repaired]
 
 
+Said: TypeAlias = tuple[Evidence, Take]
+"""One of the things that the takes of a check say, and how far it is backed."""
+
+
 @dataclass(frozen=True, slots=True)
 class Segment:
-    """The evidence between two repairs: the last of each check counts."""
+    """The evidence between two repairs."""
 
     evidence: tuple[Evidence, ...]
-    takes: Mapping[str, Take]
-    """Check -> how its last answer is backed."""
+    """The last answer to each check."""
+    takes: Mapping[str, tuple[Said, ...]]
+    """Check -> what its takes say, the last answer at the end; more than one thing where nothing is settled yet."""
     settled: frozenset[str]
     """Checks that need not be taken again: two takes agree, or it was taken often enough."""
     repair: str | None
     """What ended the segment; None for the current one."""
+
+    @property
+    def disputed(self) -> frozenset[str]:
+        """Checks whose takes disagree, none of them backed."""
+        return frozenset(check for check, said in self.takes.items() if len(said) > 1 and check not in self.settled)
 
 
 def segments(history: History) -> tuple[Segment, ...]:
@@ -89,14 +97,24 @@ def segments(history: History) -> tuple[Segment, ...]:
 
 
 def _segment(answers: Mapping[str, Sequence[Evidence]], repair: str | None) -> Segment:
-    takes = {check: _take(given) for check, given in answers.items()}
+    takes = {check: _said(given) for check, given in answers.items()}
     often = {check for check, given in answers.items() if len(given) >= MOST_TAKES}
-    agreed = {check for check, take in takes.items() if take is Take.AGREED}
+    agreed = {check for check, said in takes.items() if any(take is Take.AGREED for _, take in said)}
     return Segment(tuple(given[-1] for given in answers.values()), takes, frozenset(agreed | often), repair)
 
 
-def _take(given: Sequence[Evidence]) -> Take:
-    *before, last = given
-    if last.times > 1 or any(last.agrees(other) for other in before):
-        return Take.AGREED
-    return Take.DISPUTED if before else Take.ONCE
+def _said(given: Sequence[Evidence]) -> tuple[Said, ...]:
+    """Return the different things that the takes of one check say, the last one at the end.
+
+    Takes that agree are one thing, judged by the latest of them. A last answer that is backed stands alone: it has
+    outvoted the others.
+    """
+    groups: list[list[Evidence]] = []
+    for one in reversed(given):
+        like = next((group for group in groups if group[0].agrees(one)), None)
+        if like is None:
+            groups.append([one])
+        else:
+            like.append(one)
+    said = [(group[0], Take.AGREED if len(group) > 1 or group[0].times > 1 else Take.ONCE) for group in groups]
+    return tuple(said[:1] if said[0][1] is Take.AGREED else reversed(said))

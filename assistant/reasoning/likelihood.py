@@ -83,7 +83,7 @@ class Likelihood:
         if evidence.check not in checks:
             raise KeyError(f"check {evidence.check!r} is not one of this unit kind")
         errors = self.tables.kb.reasoning.errors
-        share = {Take.ONCE: 1.0, Take.AGREED: errors.repeated, Take.DISPUTED: errors.disputed}[take]
+        share = errors.repeated if take is Take.AGREED else 1.0
         if isinstance(checks[evidence.check].measure, Sense):
             own, mistaken = self._look(evidence)
             anything, error = mistaken, errors.sense * share
@@ -130,9 +130,15 @@ class Likelihood:
     def _with_unknown(self, own: Floats, flat: float) -> Floats:
         """Let the unknown fault follow the average of healthy and single faults, mixed with a flat part."""
         share = self.tables.kb.reasoning.errors.unknown_uniform
+        own = self.with_average(own)
+        own[UNKNOWN] = share * flat + (1.0 - share) * own[UNKNOWN]
+        return own
+
+    def with_average(self, own: Floats) -> Floats:
+        """Let the unknown fault follow the average of healthy and single faults: it too shows one thing at a time."""
         weight = self.tables.prior * self.tables.singles
         own = own.copy()
-        own[UNKNOWN] = share * flat + (1.0 - share) * float(weight @ own / weight.sum())
+        own[UNKNOWN] = float(weight @ own / weight.sum())
         return own
 
 

@@ -73,8 +73,6 @@ class Errors(Closed):
     """Share of readings that are simply wrong: other terminals, other range, misread."""
     repeated: Share
     """Factor on ``gross`` and ``sense`` when two takes agree."""
-    disputed: Positive
-    """Factor on them when two takes disagree."""
     nothing: Share
     """Share of gross errors of volts, amps and microfarads that read nothing."""
     sense: Share
@@ -202,13 +200,6 @@ class Costs(Closed):
     """When everything known has been tried."""
 
 
-class LastResort(Closed):
-    """What may be tried where no check tells more."""
-
-    floor: Share
-    prices: tuple[Literal["none", "low", "medium", "high"], ...]
-
-
 class Deciding(Closed):
     least_bits: float
     """Below this a check tells nothing worth its time."""
@@ -229,7 +220,12 @@ class Deciding(Closed):
     pivotal_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     second_opinion_prices: tuple[Literal["none", "low", "medium", "high"], ...]
     """Repairs of these prices need two readings on the part itself."""
-    last_resort: LastResort
+    last_resort: dict[Literal["none", "low", "medium", "high"], Share]
+    """Price -> probability from which a confirmed repair may be tried where no check tells more."""
+    verify_from: Share
+    """Where nothing tells known faults apart, a repair this likely is verified on its part before giving up."""
+    third_from: Share
+    """A check whose two takes disagree is taken a third time where the last may be wrong with this probability."""
     unknown_dominant: Share
     no_fault: Share
     no_fault_at_last: Share

@@ -69,15 +69,27 @@ def test_what_is_taken_back_leaves_no_trace(items: list[Evidence], extra: Eviden
 
 
 def test_the_same_check_again_replaces_and_does_not_multiply() -> None:
-    once = probability([Evidence("v_contactor_load", value=0.0)])
-    changed = probability([Evidence("v_contactor_load", value=238.0), Evidence("v_contactor_load", value=0.0)])
     counted = probability([Evidence("v_contactor_load", value=0.0, times=2)])
     many = probability([Evidence("v_contactor_load", value=0.0)] * 6)
     twice = probability([Evidence("v_contactor_load", value=0.0)] * 2)
 
     assert many == pytest.approx(twice)
     assert counted == pytest.approx(twice)
-    assert np.argsort(-changed)[:5].tolist() == np.argsort(-once)[:5].tolist()
+
+
+def test_two_takes_that_disagree_count_both_and_a_third_decides() -> None:
+    dead, live = Evidence("v_contactor_load", value=0.0), Evidence("v_contactor_load", value=238.0)
+
+    assert probability([live, dead]) == pytest.approx(probability([dead, live]))
+    assert probability([live, dead, dead]) == pytest.approx(probability([dead, dead]))
+    assert probability([live, dead, live]) == pytest.approx(probability([live, live]))
+
+
+def test_takes_that_disagree_do_not_speak_for_an_unknown_fault() -> None:
+    """No fault, known or not, lets one pair of terminals read supply and nothing: one of the takes was wrong."""
+    dead, live = Evidence("v_contactor_load", value=0.0), Evidence("v_contactor_load", value=238.0)
+
+    assert probability([live, dead])[UNKNOWN] < max(probability([live])[UNKNOWN], probability([dead])[UNKNOWN]) + 0.02
 
 
 def test_a_reading_taken_twice_is_trusted_more() -> None:
