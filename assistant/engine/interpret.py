@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from assistant.language.models import Heard, Kind
+from assistant.language.photos import caption_of
 from assistant.session import events as e
 
 from .answers import take_answer
@@ -37,7 +38,7 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
             draft.remark("correct_what")
             return
         standing = [*kept_after_correction(draft, fresh), *fresh]
-    for item in _in_order(draft, standing):
+    for item in _in_order(draft, _restoring(draft, standing)):
         if item.usable:
             take_one(draft, item)
         elif draft.unclear is None:
@@ -48,6 +49,18 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
         take_up_again(draft, waiting)
     if draft.state.phase == "intake" and (_begins(standing) or _in_own_words(draft, items)):
         move(draft, "complaint_or_finding", quiet=True)
+
+
+def _restoring(draft: Draft, items: list[Heard]) -> list[Heard]:
+    """Read "lock off, power on" as the one step of restoring that was asked: no lock was taken off too early."""
+    asked = draft.state.asked
+    if asked is None or asked.kind != "step" or asked.id != "power_on":
+        return items
+    unlocked = [i for i in items if i.kind is Kind.SAFETY and i.about == "lock_tag" and i.negated]
+    on = [i for i in items if i.kind is Kind.POWER and i.about == "power_on" and not i.negated]
+    if not unlocked or not on:
+        return items
+    return [replace(on[0], kind=Kind.SAFETY) if i is on[0] else i for i in items if i not in unlocked]
 
 
 def _keep_or_drop(draft: Draft, pending: e.Asked | None, items: Sequence[Heard]) -> None:
@@ -147,6 +160,12 @@ def _take_free_note(draft: Draft, item: Heard) -> None:
     draft.read_back(item, name="note", value=text, shown=f"noted: {text}")
 
 
+def _take_photo(draft: Draft, item: Heard) -> None:
+    path, caption = item.text or "", caption_of(item)
+    draft.emit(e.PhotoNamed, path=path, caption=caption)
+    draft.read_back(item, name="photo", value=path, shown=f"photo: {path}" + (f" ({caption})" if caption else ""))
+
+
 def _take_plate_item(draft: Draft, item: Heard) -> None:
     take_plate(draft, item)
 
@@ -165,4 +184,5 @@ _TAKE: dict[Kind, Callable[[Draft, Heard], None]] = {
     Kind.TOOL: _take_tool,
     Kind.HAZARD: _take_hazard,
     Kind.NOTE: _take_free_note,
+    Kind.PHOTO: _take_photo,
 }

@@ -30,7 +30,7 @@ from .matching import (
     subject_name,
 )
 from .proving import record_proof
-from .safety_talk import safety_reading, step_for_reading
+from .safety_talk import confirm_asked_step, safety_reading, says_tester_works, step_for_reading
 from .stopping import stops_after
 from .waiting import SHELL_CHECK, cool_down_wait, wait_after_finding
 
@@ -89,6 +89,9 @@ def take_finding(draft: Draft, item: Heard) -> None:
     kb = draft.kb
     if item.about is None or item.state is None:
         draft.not_understood.append(item.said)
+        return
+    if says_tester_works(draft, item):
+        confirm_asked_step(draft, item)
         return
     check = check_for_finding(kb, draft.state, item)
     whole = kb.subjects.get(item.about)

@@ -226,7 +226,9 @@ def _came_out_bad(draft: Draft) -> bool:
 def _outcome(draft: Draft) -> str:
     state = draft.state
     if state.repairs:
-        return "repaired"
+        known = draft.kb.repairs
+        handed_on = all(done.repair in known and known[done.repair].refer for done in state.repairs)
+        return "referred" if handed_on else "repaired"
     return state.verdict.verdict if state.verdict else "broken off"
 
 

@@ -47,6 +47,15 @@ def _tester_step(draft: Draft, item: Heard) -> SafetyStep | None:
     return step if item.value is not None and abs(item.value) >= step.at_least else None
 
 
+def says_tester_works(draft: Draft, item: Heard) -> bool:
+    """Return True for a bare "still good" to the step that proves the tester."""
+    asked = draft.state.asked
+    step = draft.kb.steps.get(asked.id) if asked is not None and asked.kind == "step" else None
+    if step is None or step.at_least is None or item.about != step.about:
+        return False
+    return item.state == "good" and not item.negated
+
+
 def safety_reading(draft: Draft, step: SafetyStep, item: Heard) -> None:
     """Take a reading as a proof, or say why it is none."""
     value = draft.amount(item.quantity or "", item.value)

@@ -19,7 +19,7 @@ from .outcome import outcome, work
 from .proof import before_and_after, proof
 from .record import Record, office_offset, zone_name
 from .safety_record import safety_record
-from .sections import JobNote, TimedText
+from .sections import JobNote, NamedPhoto, TimedText
 from .summary import summary
 from .unread import unread
 from .writing import ALL_FORMATS, write_note
@@ -61,6 +61,7 @@ def build_note(
         findings=lines,
         safety=safety_record(record),
         cautions=cautions(record, ended),
+        photos=tuple(NamedPhoto(at=record.local(one.at), path=one.path, caption=one.caption) for one in state.photos),
         free_notes=tuple(TimedText(at=record.local(note.at), text=note.text) for note in state.notes),
         unread=unread(record),
         footer=footer(record),

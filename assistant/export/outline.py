@@ -59,6 +59,8 @@ def _outline(note: JobNote) -> Iterator[Block]:
         yield Heading("Safety record")
         yield safety_table(note, clock)
     yield from _list("Cautions", (f"{one.signal.upper()}: {one.text}" for one in note.cautions))
+    photos = (f"{clock(one.at)} {one.path}" + (f": {one.caption}" if one.caption else "") for one in note.photos)
+    yield from _list("Photographs", photos)
     yield from _list("Further notes", (f"{clock(one.at)} {one.text}" for one in note.free_notes))
     if note.unread:
         yield Heading("Said, but not counted or not understood")

@@ -242,6 +242,12 @@ class Compared(Section):
     lines: tuple[ComparedLine, ...]
 
 
+class NamedPhoto(Section):
+    at: datetime
+    path: str
+    caption: str
+
+
 class TimedText(Section):
     at: datetime
     text: str
@@ -286,6 +292,8 @@ class JobNote(Section):
     findings: tuple[FindingLine, ...]
     safety: tuple[SafetyLine, ...]
     cautions: tuple[CautionLine, ...]
+    photos: tuple[NamedPhoto, ...] = ()
+    """Photographs by their path, as the technician named them."""
     free_notes: tuple[TimedText, ...]
     unread: tuple[Unread, ...]
     footer: tuple[str, ...]

@@ -226,7 +226,9 @@ def _intents(work: Work, act: Mark, subject: Mark) -> list[Intent]:
     asked = work.context.asked
     ids = subject.ids(Role.SUBJECT)
     looked_at = asked is not None and asked.kind == "check" and asked.about in ids
-    if asked is not None and looked_at and set(act.ids(Role.STATE)) & set(asked.states):
+    by_another = any(mark.has(Role.NOT_DONE) for mark in work.marks if mark.last <= act.first)
+    deed = act.last < subject.first and not by_another  # "pulled the disconnect", not "disconnect is pulled"
+    if asked is not None and looked_at and not deed and set(act.ids(Role.STATE)) & set(asked.states):
         return []  # it answers how the thing was found
     wide = [wider for one in ids for wider in work.vocabulary.chain(one)]
     intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]

@@ -35,6 +35,8 @@ class Kind(StrEnum):
     """A tool that is missing (``about`` = tool id)."""
     HAZARD = "hazard"
     """A condition of the place (``about`` = hazard id)."""
+    PHOTO = "photo"
+    """A photograph named by its path (``text``)."""
     NOTE = "note"
     """Free text kept as it is."""
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from .models import Asked
 from .pairing import Mention
 from .plausibility import nearest_plate, plausible, usual
+from .roles import Role
 from .work import Work
 
 _MOST_OPTIONS = 4
@@ -93,6 +94,9 @@ def means_asked(work: Work, mention: Mention, asked: Asked) -> bool:
         return True
     if checked and any(_sisters(work, subject, asked.about or "") for subject in mention.ids):
         return False  # "c to r" is its own reading, also where windings to ground were asked
+    elsewhere = (mark for mark in work.marks if mark not in mention.marks)
+    if checked and any((asked.about or "") in mark.ids(Role.SUBJECT) for mark in elsewhere):
+        return False  # "return 76, wet bulb 63" to the wet bulb of the return air
     phrases = work.vocabulary.mentions.get(asked.about or "", ())
     return any(mention.content <= phrase for phrase in phrases)
 

@@ -23,6 +23,7 @@ from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
 from .own_words import in_own_words
+from .photos import find_photos
 from .phrases import Mark, mark
 from .provoked import provoke
 from .roles import Role
@@ -46,6 +47,10 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     of the result. Never raises on any text; a note that cannot be taken has a ``problem`` in words.
     """
     cleaned, problem = clean(text)
+    photos = find_photos(cleaned, kb)
+    if photos.items:
+        rest = min((understand(one, kb, context) for one in (photos.rest, photos.without_captions)), key=_left)
+        return Understood(cleaned, _ordered([*photos.items, *rest.heard]), rest.not_understood, problem)
     own = in_own_words(cleaned, kb, context)
     if own is not None:
         return Understood(cleaned, (own,), (), problem)
@@ -56,6 +61,10 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
         return _understood(cleaned, problem, vocabulary, context)
     rest = _understood(asked.rest, problem, vocabulary, context)
     return Understood(cleaned, _ordered([*asked.items, *rest.heard]), (*asked.left, *rest.not_understood), problem)
+
+
+def _left(understood: Understood) -> int:
+    return sum(map(len, understood.not_understood))
 
 
 def _understood(cleaned: str, problem: str | None, vocabulary: Vocabulary, context: Context) -> Understood:

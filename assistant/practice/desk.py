@@ -34,7 +34,7 @@ from .playing import Player
 from .score import Score, debrief, shortest
 from .unsafe import Move, reads_dead, unsafe_check, unsafe_events
 
-_REPORTS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind.HAZARD, Kind.TOOL, Kind.NOTE})
+_REPORTS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind.HAZARD, Kind.TOOL, Kind.NOTE, Kind.PHOTO})
 _THOUGHTS = frozenset({"next", "why", "suspects"})
 """Requests whose answer gives the program's thoughts away."""
 _THOUGHTLESS: dict[str, object] = {

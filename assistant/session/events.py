@@ -235,6 +235,14 @@ class ProofRecorded(Event):
     words: str = ""
 
 
+class PhotoNamed(Event):
+    """A photograph that belongs to the visit; only its path is kept."""
+
+    type: Literal["photo_named"] = "photo_named"
+    path: str
+    caption: str = ""
+
+
 class FreeNote(Event):
     type: Literal["free_note"] = "free_note"
     text: str
@@ -313,6 +321,7 @@ AnyEvent = Annotated[
     | TimerStarted
     | TimerEnded
     | ProofRecorded
+    | PhotoNamed
     | FreeNote
     | NoteTakenBack
     | UnitRemembered

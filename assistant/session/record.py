@@ -155,6 +155,10 @@ def _free_note(state: VisitState, event: e.FreeNote) -> VisitState:
     return replace(state, notes=(*state.notes, event))
 
 
+def _photo(state: VisitState, event: e.PhotoNamed) -> VisitState:
+    return replace(state, photos=(*state.photos, event))
+
+
 def _remembered(state: VisitState, event: e.UnitRemembered) -> VisitState:
     return replace(state, remembered=event)
 
@@ -191,6 +195,7 @@ _HANDLERS: dict[type[e.Event], Callable[[VisitState, Any], VisitState]] = {
     e.TimerStarted: _timer_started,
     e.TimerEnded: _timer_ended,
     e.ProofRecorded: _proof,
+    e.PhotoNamed: _photo,
     e.FreeNote: _free_note,
     e.UnitRemembered: _remembered,
     e.VerdictReached: _verdict,

@@ -98,6 +98,7 @@ class VisitState:
     """Close-out item -> how often running it came out bad since the last repair; kept while the search is on again."""
     timers: Mapping[str, Timer] = field(default_factory=dict)
     notes: tuple[e.FreeNote, ...] = ()
+    photos: tuple[e.PhotoNamed, ...] = ()
     verdict: e.VerdictReached | None = None
     closed: str | None = None
     taken_back: frozenset[int] = frozenset()

@@ -129,6 +129,10 @@ class Particles(Closed):
     point_both: tuple[str, ...] = ()
     passing: dict[str, str] = Field(default_factory=dict)
     """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
+    photo: tuple[str, ...] = ()
+    """Words for a photograph before its file name."""
+    photo_files: tuple[str, ...] = ()
+    """Endings of file names that are photographs."""
     likewise: tuple[str, ...] = ()
     """Words that give the next subject the state of the one before: so is."""
     not_done: tuple[str, ...] = ()

@@ -73,3 +73,12 @@ def test_the_rating_of_a_capacitor_never_voids_the_proofs(visit: Conversation) -
     visit.say("cap is marked 40/5, 440v, 6 percent")
     assert visit.reply.power == "charge removed"
     assert not visit.reply.not_understood
+
+
+def test_a_photograph_is_named_in_the_note_by_its_path(visit: Conversation) -> None:
+    """The path and what it shows stand in the note; what the caption says is a finding all the same."""
+    reply = visit.say("fan hums", 'photo "truck cam/IMG_12.jpg" of the chewed cable')
+    assert any(item.about == "control_cable" for item in reply.heard)
+    note = next(path for path in visit.desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
+    assert "## Photographs" in note
+    assert "IMG_12.jpg: the chewed cable" in note.replace("\\", "")

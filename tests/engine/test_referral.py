@@ -22,3 +22,20 @@ def test_a_referral_asks_for_handing_on_and_a_yes_refers_it(visit: Conversation)
     handed_on = visit.say("yes")
     assert handed_on.phase == "securing"
     assert "not proved safe" not in handed_on.reply
+
+
+def test_a_visit_that_only_referred_is_not_closed_as_repaired(visit: Conversation) -> None:
+    """Handing on mends nothing: neither the outcome nor the note says so."""
+    visit.say(*GROUNDED, "yes", "yes", "yes", "yes", "yes")
+    closed = visit.say("yes")
+    assert closed.phase == "closed"
+    note = next(path for path in visit.desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
+    assert "closed as: referred" in note
+    assert "compressor replacement referred" in note
+    assert "compressor replaced" not in note
+
+
+def test_every_referral_says_so_where_it_is_recorded(visit: Conversation) -> None:
+    """A repair for another trade never reads as done here."""
+    for repair in visit.desk.kb.repairs.values():
+        assert not repair.refer or "referred" in repair.done, repair.id

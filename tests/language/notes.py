@@ -21,7 +21,7 @@ class Expected(Closed):
 
     kind: Literal[
         "reading", "finding", "plate", "complaint", "safety", "power", "repair", "answer",
-        "request", "correction", "tool", "hazard", "note",
+        "request", "correction", "tool", "hazard", "photo", "note",
     ]  # fmt: skip
     about: Id | None = None
     quantity: Id | None = None
