@@ -221,7 +221,7 @@ def _silent(_problem: str) -> None:
 
 
 def _ears(options: argparse.Namespace, where: Places, desk: Desk, settings: Settings) -> Ears:
-    """Return the screen's ears; nothing starts before the talk key."""
+    """Return the screen's ears; nothing is listened to before the talk key."""
     from assistant.tui.ears import Ears
     from assistant.voice.listening import Source, Voice, choices_of
 

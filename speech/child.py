@@ -156,6 +156,7 @@ class Child:
             noise_db=round(max(cut.noise_db, SILENT_DB), 1),
             cut=cut.too_long,
             lost=self._microphone is not None and self._microphone.lost,
+            talk=found.talk,
             dictated=found.dictated,
             recognise_s=round(perf_counter() - began, 3),
             place_s=round(self._frames_taken * FRAME / RATE, 2),

@@ -56,6 +56,8 @@ class Phrase:
     """True where the phrase was cut off at the longest time."""
     lost: bool = False
     """True where sound was lost on the way (overflow)."""
+    talk: float = 0.0
+    """Share of the sound that is more like ordinary talk than like a note, 0 to 1."""
     dictated: str | None = None
     """Words of a free note, from the large vocabulary; may be wrong."""
     recognise_s: float = 0.0

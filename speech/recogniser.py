@@ -19,6 +19,8 @@ class Recognised:
     sure: float
     """0 (it could be other words as well) to 1, for the least certain word."""
     dictated: str | None = None
+    talk: float = 0.0
+    """Share of the sound that is more like ordinary talk, 0 to 1."""
 
 
 class Recogniser(Protocol):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 
 from textual import work
@@ -11,13 +13,13 @@ from textual.widget import Widget
 
 from assistant.dialogue.wording import error_sentence
 from assistant.voice.listening import Moment, Source, Trouble, Voice, Watcher
-from speech.messages import Phrase
+from speech.messages import Phrase, SpeechError
 
 MakeVoice = Callable[[Watcher], Voice]
 
 
 class Ears(Widget):
-    """Takes no room on the screen. The child starts with the first press of the talk key."""
+    """Takes no room on the screen. The child starts in the background, so that typing never waits for it."""
 
     DEFAULT_CSS = "Ears { display: none; }"
 
@@ -46,6 +48,11 @@ class Ears(Widget):
         self._voice: Voice | None = None
         self._busy = False
         self._listen_after = False
+        self._starting = threading.Lock()
+
+    def on_mount(self) -> None:
+        """Load the recogniser while the technician reads the greeting."""
+        self._warm_up()
 
     @property
     def voice(self) -> Voice | None:
@@ -117,8 +124,16 @@ class Ears(Widget):
     def _goes_on(self) -> bool:
         return bool(self._voice and self._voice.choices.attention)
 
+    @work(thread=True, group="warm-up", exit_on_error=False)
+    def _warm_up(self) -> None:
+        with suppress(SpeechError, OSError):  # it goes wrong again with the talk key, and is told then
+            self._started().warm_up()
+        if not self._busy:
+            self.post_message(self.Now(Moment("idle")))
+
     def _started(self) -> Voice:
-        if self._voice is None:
-            self.post_message(self.Now(Moment("starting")))
-            self._voice = self._make(self._now)
-        return self._voice
+        with self._starting:
+            if self._voice is None:
+                self.post_message(self.Now(Moment("starting")))
+                self._voice = self._make(self._now)
+            return self._voice

@@ -16,8 +16,12 @@ _WORD_COST = 1.0
 _NO_MEANING_COST = 4.0
 _UNLIKELY_COST = 3.0
 _RANK_COST = 0.35
+_UNUSUAL_COST = 1.0
+"""A state nobody says of the part, or a quantity nobody measures there."""
+_ANSWER_GAIN = 0.5
+"""What answers the pending question is likelier than what does not."""
 
-
+_MOST_THEMES = 2
 _MOST_ITEMS = 3
 """A spoken note with more items than that is about too much."""
 _THEMES = dict.fromkeys((Kind.COMPLAINT, Kind.FINDING, Kind.READING), Kind.FINDING)
@@ -69,28 +73,37 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
         return Verdict(Belief.ACCEPT, phrase.dictated, confidence=0.0)
     candidates = _ranked(phrase, kb, context)
     noisy = phrase.snr_db < trust.snr_ask_db
-    doubtful = phrase.sure < trust.sure_reject and phrase.fit < trust.fit_good
-    if not candidates or phrase.fit < trust.fit_reject or doubtful:
+    if not candidates or phrase.fit < trust.fit_reject or phrase.talk > trust.talk_reject:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     best = candidates[0]
-    if not best.understood.heard or best.understood.not_understood or _themes(best) > 2:
+    if not best.understood.heard or best.understood.not_understood or _themes(best) > _MOST_THEMES:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
-    other = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
+    rival = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     # a single word has little sound to be told by: "help" and "no" differ in one vowel
     enough = trust.fit_accept if " " in best.text else trust.fit_word
-    clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and not noisy
+    clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and phrase.talk == 0 and not noisy
     first = best.text == phrase.hypotheses[0].text
     plain = first and not _is_weighty(best) and not _is_loose(best, context) and _themes(best) <= 1
     plain = plain and (asked_back or not _answers_nothing(best, context))
-    return Verdict(Belief.ACCEPT if clear and plain and not other else Belief.ASK, best.text, other, confidence)
+    if clear and plain and not rival:
+        return Verdict(Belief.ACCEPT, best.text, confidence=confidence)
+    return Verdict(Belief.ASK, best.text, rival or _runner_up(candidates), confidence)
+
+
+def _runner_up(candidates: Sequence[_Candidate]) -> str:
+    """Return what is read back after a no: the next one that makes sense and means something else."""
+    sensible = (one for one in candidates[1:] if one.understood.heard and not one.understood.not_understood)
+    return next(
+        (one.text for one in sensible if one.meaning != candidates[0].meaning and _themes(one) <= _MOST_THEMES), ""
+    )
 
 
 def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candidate]:
     found = []
     for rank, one in enumerate(phrase.hypotheses):
         understood = understand(one.text, kb, context)
-        cost = _RANK_COST * rank + _cost(understood, context)
+        cost = _RANK_COST * rank + _cost(understood, kb, context)
         found.append(_Candidate(one.text, understood, cost))
     return sorted(found, key=lambda candidate: candidate.cost)
 
@@ -123,14 +136,44 @@ def _themes(candidate: _Candidate) -> int:
     return max(len(themes), len(items) - _MOST_ITEMS)
 
 
-def _cost(understood: Understood, context: Context) -> float:
+def _cost(understood: Understood, kb: KnowledgeBase, context: Context) -> float:
     cost = _WORD_COST * sum(len(words.split()) for words in understood.not_understood)
     if not understood.heard:
         cost += _NO_MEANING_COST
     for item in understood.heard:
         if Doubt.OUT_OF_RANGE in item.doubts or _off_the_question(item, context):
             cost += _UNLIKELY_COST
+        if _is_unusual(item, kb):
+            cost += _UNUSUAL_COST
+        if _is_answer(item, context):
+            cost -= _ANSWER_GAIN
     return cost
+
+
+def _is_unusual(item: Heard, kb: KnowledgeBase) -> bool:
+    """True for a state that is not said of such a part, or a reading that is not taken there."""
+    if item.about is None or item.about not in kb.subjects:
+        return False
+    if item.kind is Kind.READING and item.quantity is not None:
+        return item.quantity not in kb.subjects[item.about].quantities
+    state = kb.states.get(item.state or "")
+    if item.kind is not Kind.FINDING or state is None or item.about in state.subjects:
+        return False
+    answers = (
+        answer
+        for check in kb.checks.values()
+        if item.about == check.about or item.about in check.also_about
+        for answer in check.answers
+    )
+    return not any(state.id in answer.states for answer in answers)
+
+
+def _is_answer(item: Heard, context: Context) -> bool:
+    """True for what the pending question asks for."""
+    asked = context.asked
+    if asked is None or item.about != asked.about:
+        return False
+    return (item.quantity is not None and item.quantity == asked.quantity) or item.state in asked.states
 
 
 def _off_the_question(item: Heard, context: Context) -> bool:

@@ -100,8 +100,14 @@ class Voice:
         self.choices = choices or Choices()
         self.talk = Talk(desk, self.choices.manner)
         self._watch: Watcher = watch or (lambda _: None)
-        self._worker = SpeechWorker(lesson_file(desk.taught, cache), cache, self.choices.model)
+        self._worker = SpeechWorker(lesson_file(desk.taught, cache, self.choices.attention), cache, self.choices.model)
         self._closed = threading.Event()
+        self._to_tell: Trouble | None = None
+        """Found out while listening; told before the next phrase."""
+
+    def warm_up(self) -> None:
+        """Start the child now, so that the first phrase need not wait for it. Raises SpeechError."""
+        self._worker.start()
 
     def notes(self, source: Source, stream: BinaryIO | None = None) -> Iterator[Answered | Trouble]:
         """Yield the answer to every phrase of a source until it ends; ``stream``: the pipe, for kind ``sent``."""
@@ -125,6 +131,9 @@ class Voice:
 
     def listen(self, source: Source) -> Phrase | Trouble | None:
         """Listen for one phrase; None where the source ended or nothing was said."""
+        told, self._to_tell = self._to_tell, None
+        if told is not None:
+            return told
         try:
             self._worker.send(source.command())
         except SpeechError as error:
@@ -135,6 +144,9 @@ class Voice:
                     if (phrase := self._called(Phrase.from_message(event))) is not None:
                         return phrase
                     self._worker.send(source.command())
+                case "ready" if unheard := set(self.choices.attention.lower().split()) & set(event["missing"]):
+                    self.choices.attention = ""
+                    self._to_tell = _unheard_attention(unheard)
                 case "trouble":
                     self._watch(Moment("idle"))
                     return Trouble(event["say"], event["remedy"], for_good=event["kind"] != "restarted")
@@ -186,10 +198,18 @@ class Voice:
             self._watch(Moment("listening", event["db"], event["noise_db"]))
 
 
+def _unheard_attention(words: set[str]) -> Trouble:
+    named = " ".join(sorted(words))
+    return Trouble(
+        f'The attention word "{named}" cannot be heard: the recogniser does not know how it sounds.',
+        "Choose an ordinary English word in the settings. Until then everything said is taken.",
+    )
+
+
 def without_attention(phrase: Phrase, attention: str) -> Phrase | None:
     """Return the phrase behind its attention word; None where nobody was called.
 
-    The word is compared loosely: the recogniser need not know it.
+    The word is compared loosely: in noise it is heard as another one.
     """
     count = len(attention.split())
     kept = []

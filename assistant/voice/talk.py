@@ -51,6 +51,11 @@ class Talk:
         """The doubtful phrase that was asked back and waits for a yes."""
 
     @property
+    def asked_back(self) -> Verdict | None:
+        """The doubtful phrase that waits for a yes, if there is one."""
+        return self._asked
+
+    @property
     def _kb(self) -> KnowledgeBase:
         return self._desk.kb  # narrower as it is told how the unit is built
 
@@ -74,10 +79,10 @@ class Talk:
         waiting, self._asked = self._asked, None
         if waiting is not None:
             heard = understand(note, self._kb, self._bare())
-            if is_clear_yes(heard) and not waiting.other:
+            if is_clear_yes(heard):
                 return self._confirmed(waiting)
-            if is_clear_yes(heard) or is_no(heard):
-                return self._only("voice_dropped")
+            if is_no(heard):
+                return self._refused(waiting)
         return Answered(self._desk.say(note), note)
 
     # -- answers ----------------------------------------------------------------------------------------------
@@ -91,6 +96,9 @@ class Talk:
             return self._only("voice_not_caught")
         if self._is_confirmation(verdict.text):
             return self._only("voice_clear_yes", verdict.text)
+        return self._ask_back(verdict)
+
+    def _ask_back(self, verdict: Verdict) -> Answered:
         self._asked = verdict
         if verdict.other:
             return self._only("voice_which", verdict.text, text=verdict.text, digits=self._digits(verdict.text),
@@ -99,7 +107,7 @@ class Talk:
         return self._only(wording, verdict.text, text=verdict.text, digits=self._digits(verdict.text))
 
     def _second_answer(self, waiting: Verdict, phrase: Phrase) -> Answered | None:
-        """The answer to "did you say": a clear yes takes the note, a no drops it, the same words again take it too.
+        """The answer to "did you say": a clear yes takes the note; a no asks for the other one, or drops it.
 
         None for anything else: it is a new phrase.
         """
@@ -108,14 +116,18 @@ class Talk:
             self._asked = waiting if phrase.dictated is None else None  # a cough drops nothing
             return None
         heard = understand(verdict.text, self._kb, self._bare())
-        if is_clear_yes(heard) and not waiting.other:
+        if is_clear_yes(heard):
             if verdict.belief is Belief.ACCEPT:
                 return self._confirmed(waiting)
             self._asked = waiting
             return self._only("voice_clear_yes")
-        if is_no(heard):
-            return self._only("voice_dropped")
-        return None
+        return self._refused(waiting) if is_no(heard) else None
+
+    def _refused(self, waiting: Verdict) -> Answered:
+        """Of fifteen and fifty the second is read back in its turn: each is taken after its own yes only."""
+        if waiting.other:
+            return self._ask_back(Verdict(Belief.ASK, waiting.other, confidence=waiting.confidence))
+        return self._only("voice_dropped")
 
     def _confirmed(self, waiting: Verdict) -> Answered:
         """The clear yes to what was read back is all that is asked for, also for a safety step."""

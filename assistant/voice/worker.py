@@ -44,6 +44,11 @@ class SpeechWorker:
         """What the child and its libraries wrote to standard error."""
         return self._cache / "speech.log"
 
+    def start(self) -> None:
+        """Start the child where there is none. Raises SpeechError where it cannot be started."""
+        with self._lock:
+            self._running()
+
     def send(self, message: Message) -> None:
         """Send a command; starts the child where there is none. Raises SpeechError where it cannot be started."""
         with self._lock:

@@ -31,6 +31,10 @@ class FakeVoice:
         self._watch = watch
         self.told: list[str] = []
         self.interrupted = 0
+        self.warmed = 0
+
+    def warm_up(self) -> None:
+        self.warmed += 1
 
     def listen(self, _source: Source) -> Phrase | Trouble | None:
         self._watch(Moment("listening", -20.0, -50.0))
@@ -75,7 +79,9 @@ async def test_enter_on_the_empty_line_is_the_talk_key_and_the_answer_is_spoken(
     app, voices = made(phrase("contactor is not pulled in"))
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(app, pilot)
-        assert voices == []  # nothing starts before the talk key
+        assert [voice.warmed for voice in voices] == [
+            1
+        ]  # loaded in the background; nothing listens before the talk key
         await pilot.press("enter")
         await settle(app, pilot)
         assert "(spoken) contactor is not pulled in" in words(app)

@@ -36,11 +36,22 @@ def test_a_doubtful_number_is_read_back_digit_by_digit_and_taken_after_a_clear_y
     assert [(item.about, item.value) for item in taken.heard] == [("cap_fan", 4.8)]
 
 
-def test_fifteen_or_fifty_is_asked_digit_by_digit(talk: Talk) -> None:
+def test_fifteen_or_fifty_is_asked_digit_by_digit_one_after_the_other(talk: Talk) -> None:
     asked = talk.hear(phrase("herm reads fifty microfarads", "herm reads fifteen microfarads")).reply
     assert "five zero" in asked.spoken
-    assert "one five" in asked.spoken
+    assert "one five" in asked.reply
     assert asked.heard == ()
+    then = talk.hear(phrase("no")).reply
+    assert "one five" in then.spoken
+    assert then.heard == ()
+    assert [item.value for item in talk.hear(phrase("yes")).reply.heard] == [15.0]
+
+
+def test_a_yes_to_one_of_two_is_for_that_one_and_never_for_the_visit(talk: Talk, desk: Desk) -> None:
+    desk.say("fan is humming")
+    talk.hear(phrase("herm reads fifty microfarads", "herm reads fifteen microfarads"))
+    taken = talk.hear(phrase("yes")).reply
+    assert [(item.about, item.value) for item in taken.heard] == [("cap_herm", 50.0)]
 
 
 def test_a_doubtful_yes_confirms_nothing(talk: Talk, desk: Desk) -> None:
