@@ -51,7 +51,8 @@ def _next(kb: KnowledgeBase, reply: Reply, told: frozenset[str]) -> list[str]:
     fresh = [caution for caution in reply.cautions if caution.id not in told]
     goal = reply.repair.say if reply.repair else reply.next.say if reply.next else ""
     if reply.safety_steps:
-        lines.append(sentence(kb, "first", step=reply.safety_steps[0].say).screen)
+        first = reply.safety_steps[0]
+        lines.append(sentence(kb, "first", step=first.spoken if first.again else first.say).screen)
         more = len(reply.safety_steps) - 1
         if more:
             lines.append(sentence(kb, "then_one_step" if more == 1 else "then_steps", count=more).screen)

@@ -50,6 +50,8 @@ class StepItem(Part):
     id: str
     say: str
     spoken: str
+    again: bool = False
+    """True where the reply before asked for it in full: the short form does."""
 
 
 class NextItem(Part):

@@ -87,10 +87,13 @@ def observed_words(kb: KnowledgeBase, observed: e.ReadingTaken | e.FindingMade, 
     """Return a reading with its unit, or a finding as its check names it."""
     if isinstance(observed, e.ReadingTaken):
         return amount(kb, observed.quantity, observed.value, over_limit=observed.over_limit, system=units)
-    return outcome_names(kb.checks[observed.check or ""], observed.outcomes) or observed.state
+    return outcome_names(kb, kb.checks[observed.check or ""], observed.outcomes, observed.state) or observed.state
 
 
-def outcome_names(check: Check, outcomes: tuple[str, ...]) -> str:
+def outcome_names(kb: KnowledgeBase, check: Check, outcomes: tuple[str, ...], state: str | None = None) -> str:
+    """Return the names of the outcomes; the word that was said where it leaves several of them on purpose."""
+    if state in check.either and state in kb.states and len(outcomes) > 1:
+        return kb.states[state].name
     return " or ".join(answer.name for answer in check.answers if answer.outcome in outcomes)
 
 

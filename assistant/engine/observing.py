@@ -8,12 +8,12 @@ from assistant.dialogue.numbers import OVER_LIMIT
 from assistant.dialogue.quantities import limit_in
 from assistant.dialogue.reply import LimitItem
 from assistant.dialogue.sentences import Said, sentence
-from assistant.language.models import Heard
+from assistant.language.models import Heard, Kind
 from assistant.reasoning.limits import LimitResult, judge, pedigree
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.power import fed_from_elsewhere, shows_live
-from assistant.session.state import Power
+from assistant.session.state import HELD_DEAD, Power
 from assistant.session.steps import switched_off
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
@@ -30,7 +30,7 @@ from .matching import (
     subject_name,
 )
 from .proving import record_proof
-from .safety_talk import confirm_asked_step, safety_reading, says_tester_works, step_for_reading
+from .safety_talk import confirm_asked_step, safety_reading, says_tester_works, step_for_reading, take_power
 from .stopping import stops_after
 from .waiting import SHELL_CHECK, cool_down_wait, wait_after_finding
 
@@ -93,6 +93,9 @@ def take_finding(draft: Draft, item: Heard) -> None:
     if says_tester_works(draft, item):
         confirm_asked_step(draft, item)
         return
+    if _closes(draft, item):
+        take_power(draft, replace(item, kind=Kind.POWER, about="power_on"))
+        return
     check = check_for_finding(kb, draft.state, item)
     whole = kb.subjects.get(item.about)
     if check is None and whole is not None and item.state in whole.whole_states and not item.negated:
@@ -102,6 +105,13 @@ def take_finding(draft: Draft, item: Heard) -> None:
     _power_from_finding(draft, item)
     check = _if_it_means_something(draft, check)
     log_finding(draft, item, check, _narrowed(draft, check, outcomes_of_finding(check, item)) if check else ())
+
+
+def _closes(draft: Draft, item: Heard) -> bool:
+    """ "Disconnect's in" is how it was found, but news of power on from who held it open or is to restore it."""
+    states = draft.kb.power_rules.closing.get(item.about or "", ())
+    held = draft.state.power in HELD_DEAD or draft.state.phase == "restart"
+    return held and item.state in states and not item.negated
 
 
 def _narrowed(draft: Draft, check: Check, outcomes: tuple[str, ...]) -> tuple[str, ...]:
@@ -136,7 +146,7 @@ def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[
     )
     subject = subject_name(kb, about)
     state = kb.states[item.state].name if item.state and item.state in kb.states else item.state or ""
-    shown = outcome_names(check, outcomes) if check and outcomes else ("not " if item.negated else "") + state
+    shown = outcome_names(kb, check, outcomes, item.state) if check and outcomes else ("not " if item.negated else "") + state
     meant = kb.states.get(item.state or "")
     if meant is not None and meant.own_name and not item.negated:
         shown = meant.name

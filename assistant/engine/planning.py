@@ -8,6 +8,7 @@ from assistant.reasoning.diagnosis import CannotTell, CheckNext, Diagnosis, NoFa
 from assistant.reasoning.safety import gate, open_retests
 from assistant.session import events as e
 from assistant.session.state import HELD_DEAD, Power
+from assistant.session.state import Stop as StandingStop
 from assistant.session.steps import steps_to_restart, switched_off
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
@@ -85,14 +86,32 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
 
 
 def _retest_of_unproved(draft: Draft) -> Check | None:
-    """A stop raised by a reading that was not taken as it should be: taken again properly before anything else."""
+    """The re-test of a stop that was seen, or read where it should not have been: it goes before anything else."""
     for standing in draft.state.stops:
         stop = draft.kb.stops[standing.stop]
+        if stop.about is not None:
+            measured = _first_measured(draft, standing)
+            if measured is not None:
+                return measured
+            continue
         taken = draft.state.latest.get(stop.check or "")
         if taken is None or taken.proved or stop.check not in stop.retests or stop.check in draft.state.skipped:
             continue
         check = draft.kb.checks[stop.check]
         if not draft.state.tools_missing.intersection(check.tools):
+            return check
+    return None
+
+
+def _first_measured(draft: Draft, standing: StandingStop) -> Check | None:
+    """Return the re-test with a meter that was not read since a stop was raised by a look.
+
+    A re-test that is a look comes after the repair: what is burnt now will be burnt when looked at again.
+    """
+    for name in open_retests(draft.kb, draft.state, standing):
+        check, read = draft.kb.checks[name], draft.state.latest.get(name)
+        possible = name not in draft.state.skipped and not draft.state.tools_missing.intersection(check.tools)
+        if possible and check.quantity is not None and (read is None or read.at <= standing.at):
             return check
     return None
 
@@ -185,7 +204,18 @@ def _restart(draft: Draft) -> Plan:
     missing = steps_to_restart(state, kb)
     if not missing and move(draft, "power_restored"):
         return _close_out(draft, None)
+    if _passed_over(draft, missing) and move(draft, "running_already"):
+        draft.remark("running_unconfirmed", signal="warning", names=", ".join(step.name for step in missing))
+        return _close_out(draft, None)
     return Plan(missing=missing, need=PowerNeed.LIVE, restore=True)
+
+
+def _passed_over(draft: Draft, missing: tuple[SafetyStep, ...]) -> bool:
+    """The unit runs already, and the technician who was asked what comes before that tells how it runs."""
+    asked = draft.state.asked
+    if draft.state.power is not Power.LIVE or asked is None or asked.id not in {step.id for step in missing}:
+        return False
+    return any(isinstance(event, e.ReadingTaken | e.FindingMade | e.PowerChanged) for event in draft.events)
 
 
 def _close_out(draft: Draft, diagnosis: Diagnosis | None) -> Plan:

@@ -83,7 +83,7 @@ def _record_look(draft: Draft, item: Heard, check: Check) -> None:
         for check_id, found in draft.state.latest.items()
         if check_id in wanted and isinstance(found, e.FindingMade) and found.seq > since
     }
-    if any(outcomes != (wanted[check_id],) for check_id, outcomes in seen.items()):
+    if any(wanted[check_id] not in outcomes for check_id, outcomes in seen.items()):
         _record(draft, proof, "bad", item.said)
     elif len(seen) == len(wanted):
         _record(draft, proof, "good", item.said)

@@ -9,6 +9,7 @@ from assistant.language.models import Heard
 from assistant.reasoning.limits import LimitResult, answer_limit
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
+from assistant.session.steps import steps_to_restart
 from knowledge.models.entry import PowerNeed
 
 from .answers import skip_asked_check
@@ -128,6 +129,22 @@ def _safety(draft: Draft, item: Heard) -> None:
     draft.tell("how_to_make_safe", steps=" ".join(f"{n}) {step.name}." for n, step in enumerate(missing, 1)))
 
 
+def _may_energise(draft: Draft, item: Heard) -> None:
+    """May it be switched on: not against a stop, not before tools and people are clear, and then once."""
+    del item
+    state, kb = draft.state, draft.kb
+    barred = gate(state, PowerNeed.LIVE, kb).barred
+    if barred:
+        names = ", ".join(kb.stops[standing.stop].name for standing in barred)
+        draft.tell("energise_barred", names=names)
+        return
+    clearing = [step.name for step in steps_to_restart(state, kb)[:-1]]
+    if clearing:
+        draft.tell("energise_first", steps=", ".join(clearing))
+    else:
+        draft.tell("energise_once")
+
+
 def _note(draft: Draft, item: Heard) -> None:
     del item
     draft.action = "write_note"
@@ -188,6 +205,7 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "readings": _readings,
     "where": _where,
     "safety": _safety,
+    "may_energise": _may_energise,
     "note": _note,
     "close": _close,
     "give_up": _give_up,

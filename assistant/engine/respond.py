@@ -171,7 +171,10 @@ def _suspects(diagnosis: Diagnosis | None) -> tuple[SuspectItem, ...]:
 
 def _step_item(draft: Draft, step: SafetyStep) -> StepItem:
     hold = number(round(hold_seconds(draft.kb, plate_values(draft.state))))
-    return StepItem(id=step.id, say=step.say.replace("{hold_s}", hold), spoken=step.spoken)
+    asked = draft.state.asked
+    again = asked is not None and asked.kind == "step" and asked.id == step.id and not draft.repeat
+    again = again and not any(isinstance(event, e.Asked) for event in draft.events)
+    return StepItem(id=step.id, say=step.say.replace("{hold_s}", hold), spoken=step.spoken, again=again)
 
 
 def _stop_items(kb: KnowledgeBase, state: VisitState) -> tuple[StopItem, ...]:
@@ -317,6 +320,8 @@ def _outcome(draft: Draft, plan: Plan) -> list[Said]:
     kb = draft.kb
     if isinstance(plan.decision, CannotTell):
         remaining = "; ".join(plan.decision.remaining) or "-"
+        if not any(isinstance(event, e.VerdictReached) for event in draft.events):
+            return [sentence(kb, "cannot_tell_still", remaining=remaining)]
         excluded = "; ".join(plan.decision.excluded) or "-"
         return [sentence(kb, "cannot_tell", remaining=remaining, excluded=excluded)]
     if any(isinstance(event, e.VerdictReached) and event.verdict == "no fault found" for event in draft.events):

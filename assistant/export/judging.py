@@ -52,7 +52,10 @@ def judged_look(record: Record, finding: e.FindingMade) -> Judged:
         return Judged()
     fine = {_fine(record.kb, finding.check, answer) for answer in met}
     ok = fine.pop() if len(fine) == 1 else None
-    return Judged(verdict=listed((answer.name for answer in met), "or"), ok=ok, in_order=ok is True)
+    check = record.kb.checks[finding.check or ""]
+    vague = len(met) > 1 and finding.state in check.either and finding.state in record.kb.states
+    said = record.kb.states[finding.state].name if vague else listed((answer.name for answer in met), "or")
+    return Judged(verdict=said, ok=ok, in_order=ok is True)
 
 
 def window_of(record: Record, limit_id: str | None) -> str:

@@ -35,10 +35,15 @@ def not_understood(work: Work) -> tuple[str, ...]:
             runs[-1].append(mark)
         elif work.is_spent(mark) or _breaks(work, mark):
             runs.append([])
-    left = tuple(_text(work, run) for run in runs if run)
+    left = tuple(_text(work, run) for run in runs if run and not (work.items and _is_scenery(work, run)))
     if not left and not work.items and any(token.kind is not TokenKind.BREAK for token in work.tokens):
         return (work.text.strip(),)  # nothing but small words: said, and not silently dropped
     return left
+
+
+def _is_scenery(work: Work, run: list[Mark]) -> bool:
+    """True for "inside" in "blower is on inside": beside what was understood it says nothing that is lost."""
+    return all(set(work.words(mark)) <= work.vocabulary.scenery for mark in run)
 
 
 def _must_be_told(mark: Mark, about: set[str]) -> bool:

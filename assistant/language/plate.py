@@ -195,7 +195,9 @@ class Printed:
         items = work.kb.plate_items.values()
         if asked is not None and asked.quantity is not None:
             printed = {item.subject for item in items if item.quantity == asked.quantity}
-            if self._mention is None or asked.about in printed:
+            sections = self._sections(self._number) if self._number is not None else []
+            marking = any(item.quantity != asked.quantity for item, _ in sections)  # "a new 35/5 in" is no volts
+            if asked.about in printed or (self._mention is None and not marking):
                 return True
         if self._mention is None or any(mark.has(Role.ACT) for mark in self._around):
             return False  # "put a new 45/5 in" is the print of the new part

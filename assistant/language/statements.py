@@ -17,13 +17,13 @@ from .predicates import predicates_of
 from .readings import Setting, reading_of
 from .roles import Role
 from .shares import expanded, single_values, two_parts
-from .topics import Completed, Topic, completed, printed_on
+from .topics import Completed, Topic, after_last_note, completed, printed_on
 from .work import Work, in_order
 
 
 def state(work: Work) -> None:
     """Add an item for every value and state of the note that nothing else has used."""
-    topic = Topic()
+    topic = after_last_note(work)
     for sentence in work.sentences:
         mentions = mentions_of(sentence, work)
         found_pairs = pair(sentence, predicates_of(sentence, work), mentions, work)

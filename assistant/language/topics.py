@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from .models import Heard
+from .models import Heard, Kind
 from .pairing import Mention
 from .roles import Role
 from .work import Work
@@ -23,10 +23,22 @@ class Topic:
     carried: str | None = None
     printed: list[Heard] = field(default_factory=list)
     """Plate values of the note so far."""
+    before: tuple[tuple[Mention, str], ...] = ()
+    """Point and quantity that the last note read: "240 at the top of the disconnect" before "nothing at the bottom"."""
 
     @property
     def last(self) -> Mention | None:
         return self.named[-1][0] if self.named else None
+
+
+def after_last_note(work: Work) -> Topic:
+    """Return the topic at the beginning of a note: nothing named yet, but the last note's reading is near."""
+    read = [
+        (Mention(-1, (), (item.about,), frozenset(), -1), item.quantity)
+        for item in work.context.last
+        if item.kind is Kind.READING and item.about and item.about in work.kb.subjects and item.quantity
+    ]
+    return Topic(before=tuple(read[-1:]))
 
 
 def printed_on(work: Work, topic: Topic) -> tuple[tuple[str, str], ...]:
@@ -77,6 +89,10 @@ def completed(work: Work, mention: Mention, topic: Topic, later: Sequence[Mentio
             moved = not set(other.ids) & {one for mark in other.marks for one in mark.ids(Role.SUBJECT)}
             beside = work.kb.subjects[ids[0]].part_of in {work.kb.subjects[one].part_of for one in other.ids} - {None}
             return Completed(ids, other, preferred=moved or beside or not used)
+    for other, quantity in topic.before:
+        ids = tuple(one for one in _together(work, mention, other) if quantity in work.kb.subjects[one].quantities)
+        if ids:
+            return Completed(ids, other, preferred=True)
     for other in later[:_REACH]:
         ids = tuple(one for one in _together(work, mention, other) if one not in other.ids)
         siblings = {work.kb.subjects[subject].part_of for subject in other.ids}

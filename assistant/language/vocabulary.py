@@ -78,6 +78,7 @@ class Vocabulary:
         tying = (*kb.particles.article, *kb.particles.before_subject, *kb.number_words.joined)
         self.joining = frozenset(word for phrase in tying for word in words_of(phrase))
         self.light = self.fillers | self.joining
+        self.scenery = self.fillers.union(*(words_of(phrase) for phrase in kb.particles.scenery))
         """Words that weigh nothing in a phrase."""
         for phrase, meaning in phrases(kb):
             words = without_articles(self.respelt(words_of(phrase)), articles)

@@ -58,7 +58,7 @@ def _left_out(reply: Reply, before: Reply | None, body: str) -> Iterator[str]:
     for caution in worst_first(reply.cautions):
         if caution.say not in body and caution.id not in old_cautions:
             yield f"{caution.signal.upper()}: {caution.say}"
-    if reply.safety_steps and reply.safety_steps[0].say not in body:
+    if reply.safety_steps and not reply.safety_steps[0].again and reply.safety_steps[0].say not in body:
         count = len(reply.safety_steps)
         yield f"First, 1 of {count}: {reply.safety_steps[0].say}"
     if reply.question and reply.question not in body:

@@ -85,6 +85,11 @@ class Case:
         """Checks answered since the last repair."""
         return {e.check: e for e, _ in self.fits}
 
+    @cached_property
+    def half_said(self) -> frozenset[str]:
+        """Looks answered once in words that leave several outcomes: not turning may hum or be silent."""
+        return frozenset(name for name, e in self.answered.items() if len(e.outcomes) > 1) - self.settled
+
     @property
     def settled(self) -> frozenset[str]:
         """Checks that need not be taken again since the last repair."""

@@ -107,9 +107,10 @@ class Decider:
     @cached_property
     def _ranked(self) -> list[str]:
         """Checks worth their time, best first."""
+        closed = set(self.case.answered) - self.case.half_said
         open_checks = {
             name: bits for name, bits in self.bits.items()
-            if bits >= self.rules.least_bits and name not in self.case.answered and self.possible(name)
+            if bits >= self.rules.least_bits and name not in closed and self.possible(name)
         }  # fmt: skip
         return by_bits_per_minute(open_checks, self.minutes)
 

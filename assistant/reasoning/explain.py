@@ -25,6 +25,8 @@ SPEAKS = 3.0
 RULED_OUT = 0.05
 """A fault counts as ruled out when its probability fell below this share of its prior."""
 REMAINING = 4
+EXCLUDED = 4
+"""Names of ruled out faults that are said of one reading; the rest is counted."""
 
 
 def leading_row(case: Case, faults: tuple[str, ...]) -> int:
@@ -93,7 +95,8 @@ def explain(case: Case, repair: str) -> tuple[str, ...]:
 def why_not(case: Case, fault: str) -> tuple[str, ...]:
     """Return the readings that speak against a fault, strongest first: got, good unit, this fault, what fits better."""
     row = leading_row(case, (fault,))
-    without = np.where(case.tables.has_fault[case.tables.fault_ids.index(fault)] > 0, -1.0, case.probability)
+    mine = case.tables.has_fault[case.tables.fault_ids.index(fault)] > 0
+    without = np.where(mine | _unknown(case), -1.0, case.probability)
     best = int(np.argmax(without))
     ratio = [(float(fit.total[row] / fit.total[best]), evidence) for evidence, fit in case.fits]
     against = sorted((pair for pair in ratio if pair[0] < 1.0 / SPEAKS), key=lambda pair: pair[0])
@@ -113,12 +116,21 @@ def exclusions(case: Case) -> tuple[str, ...]:
         support = [(float(fit.total[row]) / top, e) for (e, fit), top in zip(case.fits, best, strict=True)]
         least, evidence = min(support, key=lambda pair: pair[0])
         if least < 1.0 / SPEAKS:
-            by.setdefault(evidence, []).append(kb.faults[fault].name)
+            by.setdefault(evidence, []).append(fault)
     say = kb.reasoning.sentences["excluded"]
     return tuple(
-        say.format(faults=", ".join(names), check=tables.checks[e.check].name, found=found(kb, e))
+        say.format(faults=_likeliest(case, names), check=tables.checks[e.check].name, found=found(kb, e))
         for e, names in by.items()
     )
+
+
+def _likeliest(case: Case, faults: list[str]) -> str:
+    """Return the names of the faults that one would have thought of first, and how many more there are."""
+    kb = case.tables.kb
+    first = sorted(faults, key=lambda fault: -kb.faults[fault].prior)[:EXCLUDED]
+    more = len(faults) - len(first)
+    names = ", ".join(kb.faults[fault].name for fault in first)
+    return names + (kb.reasoning.sentences["and_more"].format(count=more) if more else "")
 
 
 def remaining(case: Case) -> tuple[str, ...]:

@@ -68,13 +68,19 @@ def _motor(rule: MotorFact, sight: Sight) -> Shares:
     physics, motion = sight.wiring.physics, sight.snap.motion[:, m]
     runs, hums = motion == Motion.RUNNING, np.isin(motion, (Motion.HUMMING, Motion.LOCKED))
     slow = runs & (sight.snap.torque[:, m] < physics.slow_share)
+    silent = motion == Motion.SILENT
+    tripped = sight.nothing
+    if rule.protector is not None:
+        tripped = silent & sight.snap.state.opened[:, sight.wiring.index[rule.protector]]
     return [
         (rule.running, runs & ~slow, 1.0),
         (rule.slow, slow, physics.slow_sure),
         (rule.running, slow, 1.0 - physics.slow_sure),
         (rule.humming, hums, rule.heard),
         (rule.silent, hums, 1.0 - rule.heard),
-        (rule.silent, motion == Motion.SILENT, 1.0),
+        (rule.silent, silent & ~tripped, 1.0),
+        (rule.silent, tripped, 1.0 - rule.retrying),
+        (rule.humming, tripped, rule.retrying),
     ]
 
 

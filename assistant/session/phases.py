@@ -10,8 +10,8 @@ from knowledge import KnowledgeBase
 from knowledge.models.entry import PowerNeed
 from knowledge.models.visit import Phase
 
-from .state import HELD_DEAD, VisitState
-from .steps import steps_to_restart
+from .state import HELD_DEAD, Power, VisitState
+from .steps import group_of, steps_to_restart
 
 
 class Trigger(StrEnum):
@@ -22,6 +22,7 @@ class Trigger(StrEnum):
     REPAIR_STARTED = "repair_started"
     REPAIR_DONE = "repair_done"
     POWER_RESTORED = "power_restored"
+    RUNNING_ALREADY = "running_already"
     NO_FAULT = "no_fault"
     STILL_FAULTY = "still_faulty"
     PROOFS_COMPLETE = "proofs_complete"
@@ -61,6 +62,7 @@ TABLE = (
     Row(_NOT_AT_REPAIR, Trigger.REPAIR_STARTED, Phase.REPAIR),
     Row((*_AT_WORK, Phase.SECURING), Trigger.REPAIR_DONE, Phase.RESTART),
     Row((Phase.RESTART,), Trigger.POWER_RESTORED, Phase.PROVING, ("no stop stands", "clear and on")),
+    Row((Phase.RESTART,), Trigger.RUNNING_ALREADY, Phase.PROVING, ("no stop stands", "power on")),
     Row((Phase.FINDING,), Trigger.NO_FAULT, Phase.PROVING, ("no stop stands",)),
     Row((Phase.RESTART, Phase.PROVING, Phase.SECURING), Trigger.STILL_FAULTY, Phase.FINDING),
     Row((Phase.PROVING,), Trigger.PROOFS_COMPLETE, Phase.SECURING, ("proofs recorded",)),
@@ -126,6 +128,11 @@ def _clear_and_on(state: VisitState, kb: KnowledgeBase) -> str | None:
     return f"Not back on yet. Missing: {missing[0].name}. {missing[0].say}" if missing else None
 
 
+def _power_on(state: VisitState, kb: KnowledgeBase) -> str | None:
+    on = group_of(kb, "restore")[-1]
+    return None if state.power is Power.LIVE else f"Not back on yet. Missing: {on.name}. {on.say}"
+
+
 def _proofs_recorded(state: VisitState, kb: KnowledgeBase) -> str | None:
     return _not_recorded(state, kb, Phase.PROVING)
 
@@ -148,6 +155,7 @@ def _left_safe(state: VisitState, kb: KnowledgeBase) -> str | None:
 GUARDS: dict[str, Callable[[VisitState, KnowledgeBase], str | None]] = {
     "no stop stands": _no_stop_stands,
     "clear and on": _clear_and_on,
+    "power on": _power_on,
     "proofs recorded": _proofs_recorded,
     "securing recorded": _securing_recorded,
     "left safe": _left_safe,

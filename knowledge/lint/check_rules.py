@@ -18,7 +18,7 @@ PREFIXES = {"volts": "v_", "amps": "a_", "ohms": "r_", "microfarad": "uf_", "res
 
 
 class CheckAnswered(Rule):
-    """A look has two or more distinct outcomes, no word means two of them; a measurement has a quantity."""
+    """A look has two or more distinct outcomes, only words listed so mean two; a measurement has a quantity."""
 
     name = "check-answered"
     severity = Severity.HIGH
@@ -34,8 +34,10 @@ class CheckAnswered(Rule):
             if len(outcomes) < 2 or len(set(outcomes)) < len(outcomes):
                 yield self.at(kb, "check", check.id, "needs two or more distinct outcomes", "answers")
             words = Counter(state for answer in check.answers for state in answer.states)
-            for word in (word for word, count in words.items() if count > 1):
+            for word in (word for word, count in words.items() if count > 1 and word not in check.either):
                 yield self.at(kb, "check", check.id, f"{word!r} means two outcomes", "answers")
+            for word in (word for word in check.either if words[word] < 2):
+                yield self.at(kb, "check", check.id, f"{word!r} does not mean two outcomes", "either")
             if set(check.yes) & set(check.no) or bool(check.yes) != bool(check.no):
                 yield self.at(kb, "check", check.id, "yes and no must both leave outcomes, and different ones", "yes")
 

@@ -112,6 +112,8 @@ class Check(Fitted):
     no: tuple[Id, ...] = ()
     plain: bool = False
     """True where the eye is hardly wrong: it is not taken again before a repair that hangs on it."""
+    either: tuple[Id, ...] = ()
+    """Words (states) that leave more than one outcome on purpose: a fan that is not turning may hum or be silent."""
     covers_off: bool = False
     """True where the access panel must be off: live parts are exposed unless proved dead."""
     setup: Id

@@ -116,6 +116,10 @@ class MotorFact(Closed):
     silent: Id
     heard: Share
     """Probability that the hum of a standing, fed motor is noticed."""
+    protector: Id | None = None
+    """Its own overload: opened by heat it resets and tries again."""
+    retrying: Share = 0.0
+    """Probability that such a try is what is heard: a hum that cuts out."""
 
 
 class CoilFact(Closed):

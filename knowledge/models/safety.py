@@ -97,6 +97,8 @@ class PowerRules(Closed):
     running_subjects: tuple[Id, ...]
     running_states: tuple[Id, ...]
     """One of these subjects found in one of these states shows the same."""
+    closing: dict[Id, tuple[Id, ...]]
+    """Subject -> states that close the supply: told of it while it is held open, they are news of power on."""
     fed_from_indoors: tuple[Id, ...]
     """Subjects that the outdoor disconnect does not make dead: what is measured there shows nothing about it."""
     control_circuit: tuple[Id, ...] = ()

@@ -159,6 +159,8 @@ class Particles(Closed):
     """How a part was made ready for an ohm or microfarad reading: leads off."""
     takes_up: tuple[str, ...] = ()
     """Verbs that take up what was asked: the fan does."""
+    scenery: tuple[str, ...] = ()
+    """Words that only paint in where or who, once the rest of the note is understood: inside, on the truck, for her."""
     plain: tuple[str, ...] = ()
     """Ordinary words that look like a word of the trade and must never be read as one: brown, unlocked."""
 
