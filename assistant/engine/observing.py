@@ -146,7 +146,11 @@ def log_finding(draft: Draft, item: Heard, check: Check | None, outcomes: tuple[
     )
     subject = subject_name(kb, about)
     state = kb.states[item.state].name if item.state and item.state in kb.states else item.state or ""
-    shown = outcome_names(kb, check, outcomes, item.state) if check and outcomes else ("not " if item.negated else "") + state
+    shown = (
+        outcome_names(kb, check, outcomes, item.state)
+        if check and outcomes
+        else ("not " if item.negated else "") + state
+    )
     meant = kb.states.get(item.state or "")
     if meant is not None and meant.own_name and not item.negated:
         shown = meant.name

@@ -129,7 +129,7 @@ def _clear_and_on(state: VisitState, kb: KnowledgeBase) -> str | None:
 
 
 def _power_on(state: VisitState, kb: KnowledgeBase) -> str | None:
-    on = group_of(kb, "restore")[-1]
+    on = group_of(state, kb, "restore")[-1]
     return None if state.power is Power.LIVE else f"Not back on yet. Missing: {on.name}. {on.say}"
 
 
