@@ -23,9 +23,9 @@ from knowledge.models.visit import CloseOutItem
 from .field_unit import FieldUnit
 
 MOST_STEPS, MOST_PROOFS = 150, 3
-AMPS_OVER, VOLTS_OFF, UF_OFF = 1.15, 0.1, 0.1
+AMPS_OVER, VOLTS_OFF, UF_OFF, POLE_VOLTS = 1.15, 0.1, 0.1, 1.0
 """What this technician calls bad during proving (common practice, no source): amps over the plate, volts and
-microfarads off it."""
+microfarads off it, volts lost over a closed pole."""
 MICRO = 1e6 / (2 * math.pi * 60)
 QUESTION_MIN = 1.0
 
@@ -183,6 +183,8 @@ class _Played:
 
     def _bad_reading(self, found: Evidence) -> bool:
         value = found.value or 0.0
+        if found.check == "v_pole_1":
+            return value > POLE_VOLTS
         rated = {"a_compressor": "rla", "a_fan": "fan_fla"}.get(found.check)
         if rated is not None:
             return not 0.25 * self.plate[rated] <= value <= AMPS_OVER * self.plate[rated]

@@ -237,27 +237,32 @@ class Decider:
         for evidence in state.confirmed:
             if checks[evidence.check].plain:
                 continue
-            if evidence.check in self.case.answered and self.possible(evidence.check) and self._hangs(repair, evidence):
+            if (
+                evidence.check in self.case.answered
+                and self.possible(evidence.check)
+                and self._hangs(repair, evidence, self.rules.pivotal_below)
+            ):
                 return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
         return None
 
-    def _hangs(self, repair: Repair, evidence: Evidence, below: float | None = None) -> bool:
-        """Return True where a repair would not be likely (or not as likely as ``below``) without one evidence."""
+    def _hangs(self, repair: Repair, evidence: Evidence, below: float) -> bool:
+        """Return True where a repair would be less likely than ``below`` without one piece of evidence."""
         needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
         without = updated(self.case.belief.start, (fit for one, fit in self.case.fits if one is not evidence))
-        return float(needed @ without) < (self.rules.pivotal_below if below is None else below)
+        return float(needed @ without) < below
 
     def _pivotal(self, repair: Repair) -> CheckNext | None:
-        dear = repair.minutes >= self.rules.pivotal_minutes or repair.price in self.rules.pivotal_prices
-        if not dear:
+        """Take again what a dear repair hangs on: the dearest must not fall below their floor without it, looks too."""
+        dearest = repair.price in self.rules.second_opinion_prices
+        if not (dearest or repair.minutes >= self.rules.pivotal_minutes or repair.price in self.rules.pivotal_prices):
             return None
+        below = repair.floor if dearest else self.rules.pivotal_below
         for evidence, _ in self.case.fits:
-            looked = isinstance(self.tables.checks[evidence.check].measure, Sense)
-            if looked and repair.price not in self.rules.second_opinion_prices:
+            if isinstance(self.tables.checks[evidence.check].measure, Sense) and not dearest:
                 continue
             if evidence.check in self.case.settled or not self.possible(evidence.check):
                 continue
-            if self._hangs(repair, evidence):
+            if self._hangs(repair, evidence, below):
                 return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
         return None
 

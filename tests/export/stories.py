@@ -20,6 +20,7 @@ PROOFS_GOOD: tuple[tuple[str, float | None, str | None, str], ...] = (
     ("prove_amps_comp", 13.9, "A", "thirteen point nine"),
     ("prove_amps_fan", 0.9, "A", "point nine"),
     ("prove_cap_load", 44.1, "µF", "5.9 amps and 355 volts"),
+    ("prove_poles", 0.06, "V", "point oh six"),
     ("prove_cooling", 19.0, "°F", "76 return 57 supply"),
     ("prove_cut_out", None, None, "stops with the stat off"),
     ("prove_comfort", None, None, "yes, it always kept up"),
@@ -188,11 +189,11 @@ def fan_capacitor(kb: KnowledgeBase) -> Story:
     story.moves("restart")
     story.restores()
     story.moves("proving")
-    story.proves(PROOFS_GOOD[:7])
+    story.proves(PROOFS_GOOD[:8])
     story.says("note: customer keeps a grill against the unit | told him to move it")
     story.add(e.FreeNote, text="customer keeps a grill against the unit | told him to move it")
     story.moves("securing")
-    story.proves(PROOFS_GOOD[7:])
+    story.proves(PROOFS_GOOD[8:])
     story.closes("repaired")
     return story
 
@@ -216,7 +217,7 @@ def no_fault(kb: KnowledgeBase) -> Story:
     story.add(e.ToolMissing, tool="thermometer")
     story.add(e.ProofRecorded, item="prove_cooling", verdict="not done", words="no thermometer")
     story.moves("securing")
-    story.proves(PROOFS_GOOD[7:])
+    story.proves(PROOFS_GOOD[8:])
     story.closes("no fault found")
     return story
 
@@ -237,7 +238,7 @@ def cannot_tell(kb: KnowledgeBase) -> Story:
     story.add(e.VerdictReached, verdict="cannot tell", because=("contactor poles", "outdoor fan"))
     story.add(e.ReplyGiven, top=("hp_switch_failed", "drain_blocked", "none"))
     story.moves("securing")
-    story.proves(PROOFS_GOOD[8:10])
+    story.proves(PROOFS_GOOD[9:11])
     story.closes("cannot tell")
     return story
 

@@ -22,22 +22,22 @@ def test_most_visits_are_cured_and_hardly_a_part_is_wasted(tables: Tables, capsy
     with capsys.disabled():
         print(f"\n100 visits: {found}")
 
-    assert found.fixed >= 0.88  # slight faults of refrigerant and air are not all told by gauges: ``tests.cycle``
-    assert found.needless <= 0.06
-    assert found.cannot_tell <= 0.1
+    assert found.fixed >= 0.96
+    assert found.needless <= 0.03
+    assert found.cannot_tell <= 0.04
     assert sum("replace_compressor" in v.needless for v in found.visits) <= 1
 
 
 def test_two_faults_are_found_one_after_the_other(tables: Tables) -> None:
     found = visits(tables, 40, 2, first=10_000, among=electrical(tables))
 
-    assert found.fixed >= 0.9
-    assert found.needless <= 0.11  # the search for a second root fault costs parts; the goal of 0.03 is missed
+    assert found.fixed >= 0.92
+    assert found.needless <= 0.075  # three in forty visits; of 250 the whole proof allows 0.03
 
 
 def test_a_fixed_order_takes_much_longer(tables: Tables) -> None:
-    # the same closing questions stand at the end of both; the goal of 0.70 is missed with them
-    assert visits(tables, 25).minutes <= 0.9 * visits(tables, 25, policy=fixed_order).minutes
+    # the same closing questions stand at the end of both
+    assert visits(tables, 25).minutes <= 0.75 * visits(tables, 25, policy=fixed_order).minutes
 
 
 def test_healthy_units_are_left_alone(tables: Tables) -> None:
