@@ -253,7 +253,7 @@ def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
         yield Use("input_words", named.id, ("id",), "calculation input", named.id)
         yield from each("input_words", named.id, "subject", many("readings", named.readings))
         for check, said in named.looks.items():
-            yield Use("input_words", named.id, ("looks",), "check", check)
+            yield Use("input_words", named.id, ("looks", check), "check", check)
             yield from each("input_words", named.id, f"outcome of {check}", ((("looks", check), one) for one in said))
     for nth, pair in enumerate(kb.asking.ascending):
         yield from each("asking", "", "calculation input", _many_in("ascending", nth, pair))
