@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from assistant.dialogue.prose import in_units
 from assistant.dialogue.quantities import System, shown, shown_unit
 from assistant.dialogue.reply import LimitItem
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Given
-from assistant.reasoning.calculations import Amount, Calculated, Used
+from assistant.reasoning.calculations import Amount, Calculated, Step, Used
 from assistant.reasoning.limits import pedigree
 from knowledge import KnowledgeBase
 from knowledge.models.calculation import Calculation, CalculationInput, InputKind
@@ -20,13 +21,13 @@ def answer_said(
     """Return the whole answer for the screen, and one sentence for the ear."""
     name = result.name[:1].upper() + result.name[1:]
     value = _with_band(kb, result, system)
-    verdict = result.verdict.sentence if result.verdict is not None else ""
+    verdict = in_units(kb, result.verdict.sentence, system, result.quantity) if result.verdict is not None else ""
     lines = [sentence(kb, "calculated", name=name, value=value, verdict=verdict).screen.strip()]
     lines.append(sentence(kb, "calculated_with", inputs=_used(kb, result.used, given, origins, system)).screen)
     if result.steps:
-        steps = ", ".join(f"{step.name} {_step(step.value)} {step.unit}" for step in result.steps)
+        steps = ", ".join(_step_in_words(kb, step, system) for step in result.steps)
         lines.append(sentence(kb, "calculated_steps", steps=steps).screen)
-    lines += result.notes
+    lines += [in_units(kb, note, system) for note in result.notes]
     if result.to_judge:
         lines.append(sentence(kb, "calculated_to_judge", inputs=", ".join(one.name for one in result.to_judge)).screen)
     basis = {"formula": result.shown, "validity": result.validity, "source": pedigree(kb, result.sources)}
@@ -116,6 +117,11 @@ def _rounded(kb: KnowledgeBase, result: Calculated, value: float, system: System
     if shown_unit(kb, result.quantity, system).symbol != result.unit:
         return shown(kb, result.quantity, value, system)
     return result.shown_value.split(" (")[0]
+
+
+def _step_in_words(kb: KnowledgeBase, step: Step, system: System) -> str:
+    words = f"{step.name} {_step(step.value)} {step.unit}"
+    return in_units(kb, words, system, "temperature_difference" if step.difference else None)
 
 
 def _step(value: float) -> str:

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from assistant.dialogue.numbers import amount
+from assistant.dialogue.prose import in_units, told_in
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Given, Heard
 from assistant.reasoning.calculations import Amount, Calculated, Missing, Refused, calculate
@@ -39,7 +40,9 @@ def take_calculation(draft: Draft, item: Heard) -> None:
     """Answer a calculation, or ask for what it still needs."""
     request = _with_waiting(draft, item)
     known = _known(draft, request)
-    result = calculate(draft.kb, request.about or "", known.values, known.plate)
+    system = system_of(draft.kb, request.inputs, draft.units)
+    kb = told_in(draft.kb, system)
+    result = calculate(kb, request.about or "", known.values, known.plate)
     value = result.value if isinstance(result, Calculated) else None
     quantity = draft.kb.calculations[request.about or ""].quantity
     draft.read_back(item, name=result.name, shown="", quantity=quantity, value=value)
@@ -47,10 +50,9 @@ def take_calculation(draft: Draft, item: Heard) -> None:
     if governed and isinstance(result, Missing):
         return
     if isinstance(result, Calculated):
-        system = system_of(draft.kb, request.inputs, draft.units)
-        held = limit_item(draft, result.limit) if result.limit is not None else own_limit(draft.kb, result, system)
+        held = limit_item(draft, result.limit, system) if result.limit is not None else own_limit(kb, result, system)
         draft.limits.append(held)
-        draft.answer.append(answer_said(draft.kb, result, request.inputs, known.origins, system))
+        draft.answer.append(answer_said(kb, result, request.inputs, known.origins, system))
     elif isinstance(result, Missing):
         _await(draft, request, result.inputs[0], known)
     else:
@@ -183,13 +185,14 @@ def _seen(draft: Draft, one: CalculationInput) -> str | None:
 
 def _await(draft: Draft, request: Heard, wanted: CalculationInput, known: Known) -> None:
     """Ask for an input; only the first question of a note is asked."""
-    kb, calculation = draft.kb, draft.kb.calculations[request.about or ""]
+    system = system_of(draft.kb, request.inputs, draft.units)
+    kb = told_in(draft.kb, system)
+    calculation, wanted = kb.calculations[request.about or ""], kb.calculation_inputs[wanted.id]
     if draft.awaited is not None:
         draft.tell("calculation_also_needs", name=calculation.name, ask=wanted.ask)
         return
     waiting = replace(request, subject=wanted.id, options=())
     draft.emit(e.Asked, kind=CALCULATION, id=calculation.id, options=(as_data(waiting),))
-    system = system_of(kb, request.inputs, draft.units)
     have = inputs_in_words(kb, calculation, known.values, known.plate, known.origins, system)
     name = calculation.name[:1].upper() + calculation.name[1:]
     needs = "calculation_needs_with" if have else "calculation_needs"
@@ -211,7 +214,10 @@ def _ask_again(draft: Draft, request: Heard, refused: Refused, known: Known) -> 
 
 def _refuse(draft: Draft, request: Heard, refused: Refused, known: Known) -> None:
     name = refused.name[:1].upper() + refused.name[1:]
-    draft.tell("calculation_refused", name=name, problem=refused.problem, instead=refused.instead)
+    system = system_of(draft.kb, request.inputs, draft.units)
+    wrong = draft.kb.calculation_inputs.get(refused.about or "")
+    problem = in_units(draft.kb, refused.problem, system, wrong.quantity if wrong else None)
+    draft.tell("calculation_refused", name=name, problem=problem, instead=refused.instead)
     typed = [
         draft.kb.calculation_inputs[one]
         for one in draft.kb.calculations[refused.id].may

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
+from assistant.dialogue.prose import told_in
 from assistant.dialogue.quantities import System
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import Said, sentence
@@ -23,6 +24,7 @@ from .building import ask_built
 from .context import language_context
 from .draft import Draft
 from .heard_data import as_data
+from .heard_units import units_of_note
 from .history import diagnosis_of
 from .interpret import take_note
 from .planning import plan_next
@@ -61,7 +63,7 @@ class Engine:
     ) -> None:
         """``recall``: finds the last visit to the same unit; None where nothing is remembered."""
         self._recall = recall
-        self.kb = kb
+        self.kb = told_in(kb, units)
         self.units = units
         self._clock = clock
         self._program = program
@@ -78,7 +80,7 @@ class Engine:
             program=self._program,
         )
         draft.remarks.append(sentence(self.kb, "welcome", visit=visit_id))
-        draft.kb = self.view(draft.state)
+        draft.kb = self.view(draft.state, self.units)
         return self._finish(draft)
 
     def resume(self, visit: Visit, unfinished: Sequence[e.AnyEvent] = ()) -> Turn:
@@ -86,7 +88,7 @@ class Engine:
 
         ``unfinished``: events of a turn that was saved only in part; the stops they should have raised are raised now.
         """
-        draft = Draft(self.view(visit.state), visit, self._clock(), visit.state.note, self.units)
+        draft = Draft(self.view(visit.state, self.units), visit, self._clock(), visit.state.note, self.units)
         draft.emit(e.VisitResumed, knowledge=self.kb.version, program=self._program)
         draft.remark("welcome_back", signal="warning", visit=visit.state.visit)
         for event in unfinished:
@@ -104,7 +106,7 @@ class Engine:
     ) -> Turn:
         """Take one note of the technician; ``confirmed``: a spoken one that was read back and got a clear yes."""
         doubtable = source == "spoken" and not confirmed
-        kb = self.view(visit.state)
+        kb = self.view(visit.state, self.units)
         context = language_context(
             visit.state, visit.events, kb, spoken=doubtable, confidence=confidence, units=self.units
         )
@@ -123,12 +125,13 @@ class Engine:
         *,
         confirmed: bool = False,
     ) -> Turn:
-        kb = self.view(visit.state)
+        units = units_of_note(self.kb, understood.heard, self.units)
+        kb = self.view(visit.state, units)
         # the yes to what was read back is the clear yes of a safety step; of several, each still gets its own
         steps = sum(item.kind is Kind.SAFETY for item in understood.heard)
         spoken = source == "spoken" and not (confirmed and steps <= 1)
         note = visit.state.note + 1
-        draft = Draft(kb, visit, self._clock(), note, self.units, spoken, understood.text)
+        draft = Draft(kb, visit, self._clock(), note, units, spoken, understood.text)
         self._log_note(draft, understood, source, confidence, confirmed=confirmed)
         if understood.problem is not None:
             draft.remark("note_problem", signal="notice", problem=understood.problem)
@@ -136,12 +139,12 @@ class Engine:
             draft.not_understood.extend(understood.not_understood)
         take_note(draft, understood.heard)
         remember(draft, self._recall)
-        draft.kb = self.view(draft.state)
+        draft.kb = self.view(draft.state, units)
         return self._finish(draft)
 
-    def view(self, state: VisitState) -> KnowledgeBase:
-        """Return the knowledge narrowed to the unit of a visit."""
-        return self._views.of(state)
+    def view(self, state: VisitState, units: System | None = None) -> KnowledgeBase:
+        """Return the knowledge narrowed to the unit of a visit, told in some units (the technician's)."""
+        return self._views.of(state, units or self.units)
 
     def _log_note(
         self,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.dialogue.numbers import OVER_LIMIT
-from assistant.dialogue.quantities import limit_in
+from assistant.dialogue.prose import in_units
+from assistant.dialogue.quantities import System, limit_in
 from assistant.dialogue.reply import LimitItem
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard, Kind
@@ -202,9 +203,9 @@ def take_complaint(draft: Draft, item: Heard) -> None:
     )
 
 
-def limit_item(draft: Draft, limit: LimitResult) -> LimitItem:
-    """Return a limit with its pedigree for the reply."""
-    kb = draft.kb
+def limit_item(draft: Draft, limit: LimitResult, system: System | None = None) -> LimitItem:
+    """Return a limit with its pedigree for the reply, in this technician's units or those of the question."""
+    kb, units = draft.kb, system or draft.units
     typical = sentence(kb, "typical_used", values=", ".join(limit.assumed)).screen if limit.assumed else ""
     return LimitItem(
         quantity=limit.quantity,
@@ -212,11 +213,11 @@ def limit_item(draft: Draft, limit: LimitResult) -> LimitItem:
         low=limit.low,
         high=limit.high,
         unit=limit.unit,
-        window=limit_in(kb, limit, draft.units).window,
+        window=limit_in(kb, limit, units).window,
         source=pedigree(kb, limit.sources),
         rests_on=pedigree(kb, limit.sources[:1]),
         formula=limit.shown,
-        note="; ".join(filter(None, (limit.validity, typical))),
+        note="; ".join(filter(None, (limit.validity, in_units(kb, typical, units, limit.quantity)))),
     )
 
 

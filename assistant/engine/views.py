@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import OrderedDict
 from pathlib import Path
 
+from assistant.dialogue.prose import told_in
+from assistant.dialogue.quantities import System
 from assistant.reasoning.tables import Tables, compile_tables
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
@@ -21,17 +23,20 @@ class Views:
     def __init__(self, kb: KnowledgeBase, cache_dir: Path | None) -> None:
         self._kb = kb
         self._cache_dir = cache_dir
-        self._views: OrderedDict[Configuration, KnowledgeBase] = OrderedDict()
+        self._views: OrderedDict[tuple[Configuration, System], KnowledgeBase] = OrderedDict()
         self._tables: OrderedDict[Configuration, Tables] = OrderedDict()
 
-    def of(self, state: VisitState) -> KnowledgeBase:
-        """Return what is known of the unit of a visit; all there is where its kind is not told or not known."""
+    def of(self, state: VisitState, system: System = "us") -> KnowledgeBase:
+        """Return what is known of the unit of a visit; all there is where its kind is not told or not known.
+
+        ``system``: the units in which its sentences are told.
+        """
         unit = self._kb.units.get(state.unit_kind)
         if unit is None:
-            return self._kb
-        known = Configuration.of(unit, state.built)
+            return told_in(self._kb, system)
+        known = (Configuration.of(unit, state.built), system)
         if known not in self._views:
-            self._views[known] = configured(self._kb, known)
+            self._views[known] = configured(told_in(self._kb, system), known[0])
             _forget(self._views)
         self._views.move_to_end(known)
         return self._views[known]
@@ -46,6 +51,8 @@ class Views:
         return self._tables[known]
 
 
-def _forget(kept: OrderedDict[Configuration, KnowledgeBase] | OrderedDict[Configuration, Tables]) -> None:
+def _forget(
+    kept: OrderedDict[tuple[Configuration, System], KnowledgeBase] | OrderedDict[Configuration, Tables],
+) -> None:
     while len(kept) > KEPT:
         kept.popitem(last=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.numbers import number
+from assistant.dialogue.prose import in_units
 from assistant.dialogue.sentences import Said
 from assistant.language.models import Heard
 from assistant.reasoning.limits import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
@@ -33,10 +34,11 @@ def cool_down_wait(draft: Draft) -> None:
     minutes = forecast.minutes if isinstance(forecast, Forecast) else wait.minutes
     if minutes <= 0:
         draft.emit(e.TimerEnded, wait=wait.id)
-        draft.answer.append(Said(forecast.sentence, forecast.sentence))
+        ready = in_units(draft.kb, forecast.sentence, draft.units)
+        draft.answer.append(Said(ready, ready))
         return
     draft.emit(e.TimerStarted, wait=wait.id, minutes=round(minutes, 1), because="shell temperature")
-    text = f"{forecast.sentence} {wait.text}"
+    text = f"{in_units(draft.kb, forecast.sentence, draft.units)} {wait.text}"
     draft.remark("timer_started", name=wait.name, minutes=number(round(minutes)), text=text)
 
 
@@ -70,7 +72,7 @@ def _tell_cooling(draft: Draft) -> None:
     """Say when the shell can be handled and when ohms count, or what the forecast still needs."""
     kb, said = draft.kb, set()
     for limit in (TOUCH_COOL_DOWN, COOL_DOWN):
-        forecast = _forecast(draft, limit).sentence
+        forecast = in_units(kb, _forecast(draft, limit).sentence, draft.units)
         name = kb.limits[limit].name
         if forecast not in said:
             draft.answer.append(Said(f"{name[:1].upper()}{name[1:]}: {forecast}", forecast))

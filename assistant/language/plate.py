@@ -158,7 +158,8 @@ class Printed:
             unmarked = [item for item in items if item.subject is None and _names_the_plate(item, self._work)]
             sections = [item for item in items if item.subject]
             items = [*sections, *(named or unmarked)] if number.partner else [*sections, *named]
-        fitting = [item for item in items if not units or item.quantity in units]
+        named = mention is not None and bool(mention.plate)
+        fitting = [i for i in items if not units or i.quantity in units or (named and self._said_as_sister(i, number))]
         return [item for item in fitting if self._holds(item, number)] or (fitting if len(fitting) == 1 else [])
 
     def _of_what_is_asked(self, items: Sequence[PlateItem]) -> list[PlateItem]:
@@ -301,7 +302,15 @@ class Printed:
 
     def _unit(self, item: PlateItem, number: Number) -> UnitMeaning:
         said = [u for u in number.units or self._found.predicate.named if u.quantity.id == item.quantity]
+        said = said or self._said_as_sister(item, number)
         return said[0] if said else self._work.vocabulary.usual_unit(self._work.kb.quantities[item.quantity or ""])
+
+    def _said_as_sister(self, item: PlateItem, number: Number) -> list[UnitMeaning]:
+        """Return the item's own unit for one of a quantity that scales alike: degrees of subcooling."""
+        wanted = self._work.kb.quantities[item.quantity or ""]
+        scaled = [meaning for meaning in number.units if any(unit.offset for unit in meaning.quantity.units)]
+        own = {unit.symbol: unit for unit in wanted.units if not unit.offset}
+        return [UnitMeaning(wanted, own[one.unit.symbol]) for one in scaled if one.unit.symbol in own]
 
     def _heard(self, item: PlateItem, value: float, doubts: set[Doubt], span: tuple[int, int]) -> Heard:
         number, mention = self._number, self._mention
@@ -318,7 +327,7 @@ class Printed:
             quantity=item.quantity,
             value=value,
             unit=quantity.unit,
-            said_unit=said_unit or quantity.unit,
+            said_unit=said_unit or (self._unit(item, number).unit.symbol if number is not None else quantity.unit),
             doubts=in_order(doubts if said_unit or named else doubts | {Doubt.ASSUMED}),
         )
 

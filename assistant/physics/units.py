@@ -114,6 +114,8 @@ UNITS = MappingProxyType(
         "L/s": Unit("air flow", 1e-3),
         "m³/h": Unit("air flow", 1 / 3600),
         "m³/s": Unit("air flow", 1.0),
+        "CFM/ton": Unit("air flow per cooling power", _FOOT_M**3 / 60 / (12000 * _BTU_PER_H_W)),
+        "L/s per kW": Unit("air flow per cooling power", 1e-6),
         "FPM": Unit("speed", _FOOT_M / 60),
         "m/s": Unit("speed", 1.0),
         "BTU/h": Unit("power", _BTU_PER_H_W),

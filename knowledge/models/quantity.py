@@ -33,6 +33,12 @@ class Quantity(Entry):
     units: tuple[UnitWord, ...]
     si: Text | None = None
     """Symbol of the unit for a technician who works in SI; None where everybody uses the canonical one."""
+    prose: tuple[str, ...] = ()
+    """How the canonical unit stands in the sentences of the knowledge, to be told in ``si``."""
+    told_before: tuple[str, ...] = ()
+    """Words right before a number in prose that make it this quantity, not the one with the same unit: ``±``."""
+    told_behind: tuple[str, ...] = ()
+    """The same right behind it: ``over``."""
     both: bool = False
     """True where a value is shown in both units, whichever comes first."""
     plausible: tuple[float, float]

@@ -21,12 +21,13 @@ SYMBOLS = {
     "psia": "psi",
     "in. w.c.": "inWC",
     "cfm": "CFM",
+    "cfm/ton": "CFM/ton",
     "Btu/h": "BTU/h",
     "tons": "ton",
     "% RH": "%",
 }
 """Symbols of the knowledge that the definitions have under another name."""
-WITHOUT_DIMENSION = {"ratio", "seasonal_rating", "airflow_per_ton", "wire_gauge"}
+WITHOUT_DIMENSION = {"ratio", "seasonal_rating", "wire_gauge"}
 """One unit only; nothing to convert."""
 MEASURED = [q for q in KB.quantities.values() if q.id not in WITHOUT_DIMENSION]
 EVERY_UNIT = [(q.id, unit) for q in MEASURED for unit in q.units]

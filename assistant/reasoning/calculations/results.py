@@ -40,6 +40,8 @@ class Step:
     name: str
     value: float
     unit: str
+    difference: bool = False
+    """True for a difference of temperatures."""
 
 
 @dataclass(frozen=True, slots=True)

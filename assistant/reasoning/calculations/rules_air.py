@@ -54,7 +54,7 @@ def sensible_capacity(x: Given) -> Answer:
     """1.08 cfm dT."""
     drop = air.temperature_split_f(x["return_air"], x["supply_air"])
     value = air.sensible_btuh(x["airflow"], drop, x.atmosphere_psia)
-    return Answer(value, (Step("split", drop, _F), Step("tons", air.tons_from_btuh(value), "tons")))
+    return Answer(value, (Step("split", drop, _F, difference=True), Step("tons", air.tons_from_btuh(value), "tons")))
 
 
 @rule
