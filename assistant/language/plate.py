@@ -158,8 +158,10 @@ class Printed:
             unmarked = [item for item in items if item.subject is None and _names_the_plate(item, self._work)]
             sections = [item for item in items if item.subject]
             items = [*sections, *(named or unmarked)] if number.partner else [*sections, *named]
-        named = mention is not None and bool(mention.plate)
-        fitting = [i for i in items if not units or i.quantity in units or (named and self._said_as_sister(i, number))]
+        by_name = mention is not None and bool(mention.plate)
+        fitting = [
+            i for i in items if not units or i.quantity in units or (by_name and self._said_as_sister(i, number))
+        ]
         return [item for item in fitting if self._holds(item, number)] or (fitting if len(fitting) == 1 else [])
 
     def _of_what_is_asked(self, items: Sequence[PlateItem]) -> list[PlateItem]:
