@@ -38,8 +38,8 @@ TRIES = 3
 _BREATH = re.compile(r"[,.]\s+")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _SPELT = {"rla": "r l a", "lra": "l r a", "fla": "f l a", "txv": "t x v"}
-_WORDING = frozenset({"said", "whole", "words", "reason", "remark", "quoted", "why"})
-"""Fields of a job note that quote the technician; digits are typed where words are said."""
+_WORDING = frozenset({"said", "whole", "words", "reason", "note"})
+"""Fields of a job note that quote the technician (digits are typed where words are said), and the number of the note."""
 
 
 @dataclass(frozen=True)
@@ -117,10 +117,10 @@ class Technician:
         for nth in range(TRIES):
             before = self._desk.last_reply
             asked = self._say(words, minutes)
-            if asked is not None:
+            while asked is not None:
                 right = meaning(asked, self._kb, self._desk.expecting()) == wanted
                 self.recorded.counts["asked back" if right else "asked back, wrong"] += 1
-                self._answer("yes" if right else "no", minutes)
+                asked = self._answer("yes" if right else "no", minutes)
             if self._desk.last_reply is not before:
                 self.recorded.counts["said once" if nth == 0 else "said again"] += 1
                 self._settle(minutes)
@@ -135,16 +135,17 @@ class Technician:
         if asked is not None and asked.kind == "clarify" and len(asked.options) == 1:
             self._answer("yes", minutes)
 
-    def _answer(self, word: str, minutes: float) -> None:
-        """Say yes or no; where it is not clear enough, once more, and typed in the end."""
+    def _answer(self, word: str, minutes: float) -> str | None:
+        """Say yes or no; where it is not clear enough, once more, and typed in the end; return what is asked next."""
+        before, waiting = self._desk.last_reply, self._talk.asked_back
         for _ in range(TRIES):
-            before, waiting = self._desk.last_reply, self._talk.asked_back
-            self._say(word, minutes)
-            if self._desk.last_reply is not before or (waiting and self._talk.asked_back is None):
-                return
+            asked = self._say(word, minutes)
+            if self._desk.last_reply is not before or self._talk.asked_back is not waiting:
+                return asked
         self.recorded.counts["yes or no typed"] += 1
         self.recorded.runs[-1].append(Turn(word, minutes))
         self._talk.typed(word)
+        return self._talk.asked_back.text if self._talk.asked_back else None
 
     def _say(self, words: str, minutes: float) -> str | None:
         """Say words; return what was asked back, if anything was."""
@@ -213,7 +214,9 @@ def facts(note: Any) -> Any:
     """Return a job note without the technician's own words."""
     if isinstance(note, dict):
         return {key: facts(value) for key, value in note.items() if key not in _WORDING}
-    return [facts(one) for one in note] if isinstance(note, list) else note
+    if isinstance(note, list):
+        return [facts(one) for one in note]
+    return note.casefold() if isinstance(note, str) else note
 
 
 def differences(one: Any, other: Any, path: str = "") -> Iterator[str]:

@@ -186,7 +186,10 @@ def _off_the_question(item: Heard, context: Context) -> bool:
 
 
 def _rivals(best: _Candidate, other: _Candidate) -> bool:
-    """True where both make sense, differ in a number only, and neither is clearly worse."""
+    """True where both make sense, say another number of the same things, and neither is clearly worse.
+
+    The unit may differ too: twenty k ohms was heard for twenty two ohms.
+    """
     if other.understood.not_understood or not other.understood.heard or other.meaning == best.meaning:
         return False
     same_things = _things(best.understood.heard) == _things(other.understood.heard)
@@ -194,7 +197,7 @@ def _rivals(best: _Candidate, other: _Candidate) -> bool:
 
 
 def _things(items: Sequence[Heard]) -> tuple[object, ...]:
-    return tuple((item.kind, item.about, item.quantity) for item in items)
+    return tuple((item.kind, item.about) for item in items)
 
 
 def _meaning(item: Heard) -> tuple[object, ...]:

@@ -162,8 +162,8 @@ class Talk:
         return "".join(f", {self._numbers.digits(value)}" for value in dict.fromkeys(values))
 
     def _is_confirmation(self, text: str) -> bool:
-        """True for a yes or done: asked back it would only be asked for once more."""
-        return any(item.kind is Kind.ANSWER for item in understand(text, self._kb, self._bare()).heard)
+        """True for a yes: asked back it would only be asked for once more."""
+        return [item.about for item in understand(text, self._kb, self._bare()).heard] == ["yes"]
 
     def _is_step(self, text: str) -> bool:
         return any(

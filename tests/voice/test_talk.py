@@ -120,6 +120,15 @@ def steps_done(home: Path) -> list[str]:
     return re.findall(r'"step_confirmed".*?"step":"(\w+)"', "\n".join(lines))
 
 
+def test_a_doubtful_done_is_read_back_and_counts_after_a_clear_yes(talk: Talk, desk: Desk) -> None:
+    desk.say("replaced the capacitor")
+    before = desk.last_reply
+    assert "done" in talk.hear(phrase("done", fit=0.8)).reply.spoken
+    assert desk.last_reply is before
+    assert talk.hear(phrase("yes")).note == "done"
+    assert desk.last_reply is not before
+
+
 def test_no_drops_what_was_asked_back_and_another_note_replaces_it(talk: Talk) -> None:
     talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1))
     assert "Dropped" in talk.hear(phrase("no")).reply.reply
