@@ -118,8 +118,9 @@ class Child:
                 self._tell("level", db=round(cutter.level_db, 1), noise_db=round(cutter.noise_db, 1))
             if self._interrupt.is_set():
                 cut = cut or cutter.finish()
-                if cut is None:
-                    break
+                if cut is None or not self._give(cut):
+                    self._tell("nothing_heard", noise_db=round(cutter.noise_db, 1))
+                break
             if cut is not None and self._give(cut):
                 break
             if self._microphone is not None and waited * FRAME >= gate.give_up_s * RATE:

@@ -39,7 +39,7 @@ _BREATH = re.compile(r"[,.]\s+")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _SPELT = {"rla": "r l a", "lra": "l r a", "fla": "f l a", "txv": "t x v"}
 _WORDING = frozenset({"said", "whole", "words", "reason", "note"})
-"""Fields of a job note that quote the technician (digits are typed where words are said), and the number of the note."""
+"""Fields of a job note that quote the technician (digits are typed where words are said) or count the notes."""
 
 
 @dataclass(frozen=True)

@@ -48,6 +48,7 @@ class Ears(Widget):
         self._voice: Voice | None = None
         self._busy = False
         self._listen_after = False
+        self._tapped = False
         self._starting = threading.Lock()
 
     def on_mount(self) -> None:
@@ -64,6 +65,7 @@ class Ears(Widget):
         if not self._busy:
             self.listen()
         elif self._voice is not None:
+            self._tapped = True
             self._listen_after = self.is_speaking
             self._voice.interrupt()
 
@@ -73,15 +75,20 @@ class Ears(Widget):
         return self._busy and self._speaking
 
     _speaking = False
+    _closed = False
+
+    def on_unmount(self) -> None:
+        """The program ends: no thread may wait for a phrase any more."""
+        self.close()
 
     def listen(self) -> None:
         """Listen for one phrase."""
-        self._busy, self._speaking = True, False
+        self._busy, self._speaking, self._tapped = True, False, False
         self._run("")
 
     def say(self, text: str) -> None:
         """Speak a reply, then listen on where the microphone is open; a recording is listened to without speaking."""
-        self._busy, self._speaking = True, True
+        self._busy, self._speaking, self._tapped = True, True, False
         self._run("" if self.is_recording else text)
 
     @property
@@ -90,7 +97,8 @@ class Ears(Widget):
         return self._source.kind != "microphone"
 
     def close(self) -> None:
-        """End the child."""
+        """End the child, and with it whatever is listened to."""
+        self._closed = True
         if self._voice is not None:
             self._voice.close()
 
@@ -110,12 +118,17 @@ class Ears(Widget):
     def _spoken(self, text: str) -> Trouble | Phrase | None:
         trouble = self._started().say(text)
         if self._listen_after or self._goes_on:
-            self._listen_after = self._speaking = False
+            self._listen_after = self._speaking = self._tapped = False
             return self._listened()
         return trouble
 
     def _listened(self) -> Phrase | Trouble | None:
-        return self._started().listen(self._source)
+        """Listen; an open microphone stays open until a phrase, the talk key or the end."""
+        voice = self._started()
+        came = voice.listen(self._source)
+        while came is None and self._goes_on and not self._tapped and not self._closed and not self.is_recording:
+            came = voice.listen(self._source)
+        return came
 
     def _now(self, moment: Moment) -> None:
         self.post_message(self.Now(moment))

@@ -131,6 +131,8 @@ class Voice:
 
     def listen(self, source: Source) -> Phrase | Trouble | None:
         """Listen for one phrase; None where the source ended or nothing was said."""
+        if self._closed.is_set():
+            return None
         told, self._to_tell = self._to_tell, None
         if told is not None:
             return told

@@ -73,6 +73,7 @@ class SpeechWorker:
     def close(self) -> None:
         """Ask the child to end, and end it where it does not."""
         process, self._process = self._process, None
+        self._events.put({"event": "ended"})  # whoever waits for a phrase waits no longer
         if process is None:
             return
         with suppress(OSError):  # it is gone already

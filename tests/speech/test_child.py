@@ -150,3 +150,33 @@ def test_what_a_child_prints_that_is_no_message_is_left_out(tmp_path: Path) -> N
     worker.send({"do": "listen"})
     assert next(worker.events(timeout_s=20)) == {"event": "ended"}
     worker.close()
+
+
+def test_the_talk_key_ends_a_listening_in_which_nothing_was_said(lesson: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    line = Line([{"do": "teach", "lesson": lesson, "cache": "."}, {"do": "listen"}])
+    heard = run_child(line, monkeypatch)
+    assert [one["event"] for one in line.events if one["event"] == "nothing_heard"] == ["nothing_heard"]
+    assert heard < 20
+
+
+def run_child(line: Line, monkeypatch: pytest.MonkeyPatch) -> int:
+    """Run the child on a silent microphone whose technician taps the key after ten frames; return the frames."""
+    given = 0
+    made = Child(line, line)  # type: ignore[arg-type]
+
+    class Silent:
+        lost = False
+
+        def frames(self) -> Iterator[Samples]:
+            nonlocal given
+            for given in range(1, 1000):
+                if given == 10:
+                    made._interrupt.set()
+                yield np.zeros(480, np.int16)
+
+        def close(self) -> None:
+            pass
+
+    monkeypatch.setattr(child.devices, "open_microphone", lambda _name: Silent())
+    made.run()
+    return given

@@ -32,13 +32,19 @@ class FakeVoice:
         self.told: list[str] = []
         self.interrupted = 0
         self.warmed = 0
+        self.listened = 0
 
     def warm_up(self) -> None:
         self.warmed += 1
 
     def listen(self, _source: Source) -> Phrase | Trouble | None:
         self._watch(Moment("listening", -20.0, -50.0))
-        return next(self._came, None)
+        self.listened += 1
+        try:
+            return next(self._came)
+        except StopIteration:
+            self.choices.attention = ""  # nothing more will come: an open microphone would listen for ever
+            return None
 
     def say(self, text: str) -> None:
         self.told.append(text)
@@ -136,3 +142,24 @@ def test_the_meter_grows_with_the_level() -> None:
         "||||||||||",
         "..........",
     ]
+
+
+async def test_an_open_microphone_listens_on_through_silence_until_a_note_comes(made: Any) -> None:
+    app, voices = made(None, None, phrase("contactor is not pulled in"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
+        voices[0].choices.attention = "partner"
+        voices[0].choices.manner.muted = True
+        await pilot.press("enter")
+        await settle(app, pilot)
+        assert "contactor" in words(app)
+        assert voices[0].listened >= 3
+
+
+async def test_without_an_attention_word_silence_ends_the_listening(made: Any) -> None:
+    app, voices = made(None, phrase("contactor is not pulled in"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
+        await pilot.press("enter")
+        await settle(app, pilot)
+        assert voices[0].listened == 1
