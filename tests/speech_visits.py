@@ -20,6 +20,8 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from assistant.demo import DemoVisit, ReplayClock, demo_folder, read_demo
 from assistant.desk import Desk
 from assistant.open_visit import Visits
@@ -28,7 +30,7 @@ from assistant.voice.listening import Source, Trouble, Voice
 from assistant.voice.number_speech import NumberSpeaker
 from assistant.voice.talk import Talk
 from knowledge import KnowledgeBase, load
-from speech.levels import Gate, Samples
+from speech.levels import FRAME, Gate, Samples
 from speech.recogniser import Recogniser
 from tests.benchmarks.speech import hearings, meaning
 from tests.speech_sounds import at_the_unit, said, voices, write_wave
@@ -150,7 +152,7 @@ class Technician:
     def _say(self, words: str, minutes: float) -> str | None:
         """Say words; return what was asked back, if anything was."""
         seed = sum(len(sounds) for sounds in self.recorded.sounds)
-        sound = at_the_unit(said(words, self._voice), self._snr_db, seed)
+        sound = _in_frames(at_the_unit(said(words, self._voice), self._snr_db, seed))
         phrases = list(hearings(self._recogniser, sound, Gate()))
         if phrases:  # what is not heard at all is not there in the recording either
             self.recorded.runs[-1].append(Turn(words, minutes, len(phrases)))
@@ -158,6 +160,11 @@ class Technician:
         for phrase in phrases:
             self._talk.hear(phrase)
         return self._talk.asked_back.text if self._talk.asked_back else None
+
+
+def _in_frames(sound: Samples) -> Samples:
+    """Return a sound of whole frames: in the recording the next one then begins on a frame, too, and is heard alike."""
+    return np.pad(sound, (0, -sound.size % FRAME), mode="edge")
 
 
 def started(kb: KnowledgeBase, home: Path, demo: DemoVisit) -> tuple[ReplayClock, Visits]:
