@@ -134,11 +134,12 @@ class KnowledgeBase:
         return {key: tuple(found) for key, found in table.items()}
 
     def is_usual(self, entry: Fitted) -> bool:
-        """Return True for what the unit has as far as it was told and as units are usually built; of none, any kind."""
+        """Return True for what the unit has, as told or as is usual; where no unit is told, for the first kind."""
         if not entry.only_with and not entry.not_with:
             return True
-        kinds = [self.configuration] if self.configuration is not None else map(Configuration, self.units)
-        return any(known.as_usual(unit).allows(entry, unit) for known in kinds for unit in [self.units[known.kind]])
+        known = self.configuration or Configuration(next(iter(self.units)))
+        unit = self.units[known.kind]
+        return known.as_usual(unit).allows(entry, unit)
 
     @cached_property
     def points(self) -> TestPoints:

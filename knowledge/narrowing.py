@@ -58,7 +58,12 @@ def configured(kb: KnowledgeBase, known: Configuration) -> KnowledgeBase:
     whole = kb.units[known.kind]
     unit = resolved(whole, known.completed(whole).values())
     worded, usual = _Worded(known, whole), known.as_usual(whole)
-    checks = {c.id: _worn(worded.of(c), unit) for c in kb.checks.values() if known.allows(c, whole) and _can(c, unit)}
+    most = max((c.line_volts_most or 0.0 for c in known.completed(whole).values()), default=0.0)
+    checks = {
+        c.id: _ranged(_worn(worded.of(c), unit), most)
+        for c in kb.checks.values()
+        if known.allows(c, whole) and _can(c, unit)
+    }
     checks = {name: check for name, check in checks.items() if _fed(check, checks)}
     elements = {element.id for element in unit.elements}
     faults = {
@@ -81,8 +86,9 @@ def configured(kb: KnowledgeBase, known: Configuration) -> KnowledgeBase:
         repairs=Narrowed(repairs, kb.repairs),
         subjects=Narrowed(WithPoints(_subjects(kb, known, whole, checks, worded), points, Subject), kb.subjects),
         steps=Narrowed({s.id: worded.of(s) for s in kb.steps.values() if usual.allows(s, whole)}, kb.steps),
+        close_out=Narrowed({p.id: worded.of(p) for p in kb.close_out.values() if usual.allows(p, whole)}, kb.close_out),
         complaints=Narrowed({c.id: _hinted(c, checks) for c in kb.complaints.values()}, kb.complaints),
-        units=MappingProxyType({name: unit if name == known.kind else _bare(u) for name, u in kb.units.items()}),
+        units=MappingProxyType({**kb.units, known.kind: unit}),
         reasoning=_reasoning(kb, unit, checks, elements),
         version=f"{kb.version}-{_mark(unit, checks, faults)}",
         configuration=known,
@@ -94,11 +100,6 @@ def _mark(unit: UnitKind, checks: Iterable[str], faults: Iterable[str]) -> str:
     digest = sha256(unit.model_dump_json(exclude={"options", "phrases"}).encode())
     digest.update(" ".join([*checks, "/", *faults]).encode())
     return digest.hexdigest()[:12]
-
-
-def _bare(unit: UnitKind) -> UnitKind:
-    """Return another kind as this one's knowledge sees it: it can be named, its options cannot."""
-    return unit.model_copy(update={"options": ()})
 
 
 class _Worded:
@@ -135,6 +136,18 @@ def _worn(check: Check, unit: UnitKind) -> Check:
     names = {element.id for element in unit.elements}
     leads = tuple(lead for lead in check.measure.leads_off if lead in names)
     return check.model_copy(update={"measure": check.measure.model_copy(update={"leads_off": leads})})
+
+
+def _ranged(check: Check, most: float) -> Check:
+    """Return the check with the plausible range of a higher supply, where it is one of line voltage."""
+    if not most or check.plausible is None or not isinstance(check.measure, Volts):
+        return check
+    low, high = check.plausible
+    return check.model_copy(update={"plausible": (low, most)}) if high >= LINE_VOLTS_FROM else check
+
+
+LINE_VOLTS_FROM = 200.0
+"""A plausible range that reaches up to this many volts is one of line voltage, not of the control circuit."""
 
 
 def _fed(check: Check, checks: Mapping[str, Check]) -> bool:
@@ -177,6 +190,8 @@ def _subjects(
     def stays(subject: Subject) -> bool:
         if not known.allows(subject, unit):
             return False
+        if subject.only_with and subject.id not in about:
+            return True  # nothing was told against it: who names it has one
         return subject.id in about or subject.id not in asked_all or not _fitted(kb, subject)
 
     left = {subject.id: worded.of(subject) for subject in kb.subjects.values() if stays(subject)}
@@ -219,6 +234,7 @@ def _reasoning(kb: KnowledgeBase, unit: UnitKind, checks: Mapping[str, Check], e
             }
         )
         for scale in kb.reasoning.plate_scales
+        if unit.bases.get(scale.plate, scale.base) > 0
     )
     facts = {name: _fact(rule, elements) for name, rule in kb.reasoning.facts.items()}
     return kb.reasoning.model_copy(update={"plate_scales": scales, "facts": facts})

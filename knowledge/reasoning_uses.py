@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from .models.check import Sense
-from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact
+from .models.reasoning import CoilFact, ElementsFact, FlagFact, HeatFact, LoadFact, MotorFact, RotationFact
 from .reader import Loc
 from .unit_parts import holders
 from .use import Use, each, many, outcomes
@@ -38,12 +38,12 @@ def _fact_rules(kb: KnowledgeBase) -> Iterator[Use]:
                     yield Use("reasoning", "", ("facts", fact, field), f"outcome of {check.id}", outcome)
 
 
-Rule = MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact
+Rule = MotorFact | RotationFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact
 
 
 def _parts(rule: Rule) -> Iterator[tuple[str, str, str]]:
     match rule:
-        case MotorFact():
+        case MotorFact() | RotationFact():
             yield "motor", "motor", rule.motor
         case CoilFact():
             yield "coil", "coil", rule.coil
@@ -62,6 +62,7 @@ def _parts(rule: Rule) -> Iterator[tuple[str, str, str]]:
 def _told(rule: Rule) -> Iterator[tuple[str, str]]:
     fields = {
         "motor": ("running", "slow", "humming", "silent"),
+        "rotation": ("forwards", "backwards"),
         "coil": ("pulled_in", "out", "chattering"),
         "load": ("on", "off"),
         "elements": ("closed", "open"),

@@ -13,6 +13,7 @@ from .use import Use, each, many
 def unit_uses(unit: UnitKind) -> Iterator[Use]:
     here = ("unit", unit.id)
     yield from each(*here, "source", many("sources", unit.sources))
+    yield from each(*here, "choice or kind of unit", ((("phrases_with", made), made) for made in unit.phrases_with))
     yield from _wired(unit, (), unit.elements, unit.consequences)
     for nth, option in enumerate(unit.options):
         yield Use(*here, ("options", nth, "source"), "source", option.source)
@@ -55,3 +56,5 @@ def fitted_uses(kind: str, entry: Fitted) -> Iterator[Use]:
     yield from each(kind, entry.id, "choice or kind of unit", named)
     for condition, wording in entry.wordings.items():
         yield from each(kind, entry.id, "limit", [(("wordings", condition, "limit"), wording.limit)])
+        several = many("stands_for", wording.stands_for or ())
+        yield from each(kind, entry.id, "subject", ((("wordings", condition, *loc), one) for loc, one in several))

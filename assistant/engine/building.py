@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from assistant.dialogue.sentences import Said, sentence
-from assistant.language.models import Heard
+from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 from knowledge.models.check import Check
 from knowledge.models.unit import Choice, Option
@@ -30,7 +33,22 @@ def take_built(draft: Draft, item: Heard) -> None:
         draft.remarks.append(Said(choice.tell, choice.tell_spoken or choice.tell, "warning"))
 
 
+def take_named(draft: Draft, items: Sequence[Heard]) -> None:
+    """Log what a unit has by the parts that are spoken of: who reads the crankcase heater has one."""
+    for item in items:
+        subject = draft.kb.subjects.get(item.about or "")
+        if item.kind not in {Kind.READING, Kind.FINDING} or subject is None or not item.usable:
+            continue
+        for option in _options(draft):
+            choices = [c for c in option.choices if f"{option.id}.{c.id}" in subject.only_with]
+            told = option.id in draft.state.built
+            if len(choices) == 1 and not told and not draft.kb.is_usual(subject):
+                take_built(draft, replace(item, about=f"{option.id}.{choices[0].id}", negated=False))
+
+
 def _take_kind(draft: Draft, item: Heard, kind: str) -> None:
+    """Log the kind, and the choice that its words told with it: ``three_phase.supply_volts.v460``."""
+    kind, _, made = kind.partition(".")
     unit = draft.kb.units[kind]
     if item.negated:
         draft.not_understood.append(item.said)
@@ -38,6 +56,8 @@ def _take_kind(draft: Draft, item: Heard, kind: str) -> None:
     if kind != draft.state.unit_kind:
         draft.emit(e.BuiltTold, option=KIND, choice=kind, said=item.said)
     _read_back(draft, item, unit.name)
+    if made:
+        take_built(draft, replace(item, about=made))
 
 
 def _read_back(draft: Draft, item: Heard, name: str) -> None:

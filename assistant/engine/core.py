@@ -20,7 +20,7 @@ from assistant.session.fold import Visit
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 
-from .building import ask_built
+from .building import ask_built, take_named
 from .context import language_context
 from .draft import Draft
 from .heard_data import as_data
@@ -137,6 +137,8 @@ class Engine:
             draft.remark("note_problem", signal="notice", problem=understood.problem)
         else:
             draft.not_understood.extend(understood.not_understood)
+            take_named(draft, understood.heard)
+            draft.kb = self.view(draft.state)
         take_note(draft, understood.heard)
         remember(draft, self._recall)
         draft.kb = self.view(draft.state, units)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from assistant.dialogue.sentences import Said
+from assistant.physics import electricity as el
 from assistant.reasoning.limits import Verdict, fuse_check, judge, limit_for, load_capacitance, winding_check
 from assistant.session import events as e
 
@@ -10,6 +13,12 @@ from .context import measured_values, plate_values
 from .draft import Draft
 
 _WINDINGS = ("r_c_r", "r_c_s", "r_s_r")
+_LEGS = {
+    "voltage_unbalance": ("v_contactor_line", "v_l2_l3", "v_l1_l3"),
+    "current_unbalance": ("a_compressor", "a_leg_2", "a_leg_3"),
+}
+"""Limit -> the three readings that are compared for it."""
+_LEGS_LIMIT, _LEGS_PROOF = "current_unbalance", "prove_legs"
 AIR = frozenset({"return_air", "supply_air"})
 _SPLIT_PROOF, _SPLIT_LIMIT = "prove_cooling", "air_split"
 _LOAD_AMPS, _LOAD_VOLTS, _LOAD_PROOF = "a_herm", "v_herm_c", "prove_cap_load"
@@ -19,11 +28,45 @@ def tell_derived(draft: Draft, check_id: str) -> None:
     """After a reading: say what it gives together with those already there."""
     readings = measured_values(draft.state)
     if check_id in _WINDINGS and all(pair in readings for pair in _WINDINGS):
+        if _is_three_phase(draft):
+            _tell_of_three(draft, "winding_spread", _WINDINGS, readings, el.winding_spread_pct)
+            return
         _tell(draft, winding_check(draft.kb, *(readings[pair] for pair in _WINDINGS)))
+    for limit_id, checks in _LEGS.items():
+        if check_id in checks and all(check in readings for check in checks):
+            _tell_of_three(draft, limit_id, checks, readings, el.unbalance_pct)
     if check_id in {_LOAD_AMPS, _LOAD_VOLTS}:
         amps, volts = readings.get(_LOAD_AMPS), readings.get(_LOAD_VOLTS)
         if amps is not None and volts is not None:
             _under_load(draft, amps, volts)
+
+
+def _is_three_phase(draft: Draft) -> bool:
+    unit = draft.kb.units.get(draft.state.unit_kind)
+    return unit is not None and any(element.kind == "phase" for element in unit.elements)
+
+
+def _tell_of_three(
+    draft: Draft, limit_id: str, checks: tuple[str, ...], readings: Mapping[str, float | None],
+    rule: Callable[[float, float, float], float],
+) -> None:  # fmt: skip
+    """Say how far three readings lie apart, in percent, and what that means; nothing where one is OL or zero."""
+    values = [value for value in (readings.get(check) for check in checks) if value]
+    limit = limit_for(draft.kb, limit_id, plate_values(draft.state))
+    if len(values) != len(checks) or limit is None:
+        return
+    found, verdict = rule(*values), judge(limit, rule(*values))
+    draft.tell("three_alike", name=draft.kb.limits[limit_id].name, value=draft.amount("percent", round(found, 1)))
+    _tell(draft, verdict)
+    if limit_id == _LEGS_LIMIT and draft.state.phase == "proving":
+        draft.emit(
+            e.ProofRecorded,
+            item=_LEGS_PROOF,
+            verdict="bad" if verdict.ok is False else "good",
+            value=round(found, 1),
+            unit=draft.kb.quantities["percent"].unit,
+            words=verdict.sentence,
+        )
 
 
 def tell_fuse(draft: Draft) -> None:

@@ -41,7 +41,10 @@ def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
 def _built(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
     for kind in kb.units.values():
         yield from ((phrase, Meaning(Role.BUILT, f"kind.{kind.id}")) for phrase in kind.phrases)
-        for option in kind.options:
+        for made, both in kind.phrases_with.items():
+            yield from ((phrase, Meaning(Role.BUILT, f"kind.{kind.id}.{made}")) for phrase in both)
+        another = kb.configuration is not None and kb.configuration.kind != kind.id
+        for option in () if another else kind.options:
             for choice in option.choices:
                 yield from ((phrase, Meaning(Role.BUILT, f"{option.id}.{choice.id}")) for phrase in choice.phrases)
 

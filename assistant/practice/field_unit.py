@@ -16,7 +16,7 @@ from typing import Protocol
 import numpy as np
 
 from assistant.reasoning.circuit import Wiring
-from assistant.reasoning.circuit_parts import Changes, Mode, Parts, State
+from assistant.reasoning.circuit_parts import Changes, Mode, Parts
 from assistant.reasoning.diagnosis import Evidence
 from assistant.reasoning.hypotheses import Row, changes_of, flags_of
 from assistant.reasoning.measure import readings
@@ -99,7 +99,7 @@ class FieldUnit:
         first = np.array([self.row.breaker_first])
         state = self.settler.at_rest(1, [])
         self.active = self.settler.found(self.changes, state, first, self.flags, slow=False)
-        copy = State(state.closed.copy(), state.running.copy(), state.opened.copy())
+        copy = state.copy()
         self.settled = self.settler.found(self.changes, copy, first, self.flags, slow=True, since=self.active)
         self.is_settled = bool(self.rng.random() < self._share_settled())
 

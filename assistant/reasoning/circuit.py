@@ -28,12 +28,14 @@ GROUND = "G"
 
 @dataclass(frozen=True)
 class Motor:
-    """Indices of the elements that make one capacitor motor."""
+    """Indices of the elements that make one motor."""
 
     id: str
     main: int
-    aux: int
-    protector: int
+    """Run winding; of a three-phase motor its first."""
+    aux: int | None
+    """Start winding of a capacitor motor."""
+    windings: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -72,11 +74,14 @@ class Wiring:
 
     @cached_property
     def motors(self) -> tuple[Motor, ...]:
+        windings: dict[str, list[int]] = {}
+        for i in self.of_kind("main", "aux", "phase"):
+            windings.setdefault(self.elements[i].motor or "", []).append(i)
         found = []
-        for i in self.of_kind("main"):
-            name = self.elements[i].motor
-            same = {e.kind: j for j, e in enumerate(self.elements) if e.motor == name}
-            found.append(Motor(name or "", i, same["aux"], same.get("overload", -1)))
+        for name, listed in windings.items():
+            aux = next((i for i in listed if self.elements[i].kind == "aux"), None)
+            main = next(i for i in listed if i != aux)
+            found.append(Motor(name, main, aux, tuple(listed)))
         return tuple(found)
 
     @cached_property
@@ -91,7 +96,14 @@ class Wiring:
     @cached_property
     def motor_of(self) -> dict[int, int]:
         """Winding element -> position of its motor in ``motors``."""
-        return {w: m for m, motor in enumerate(self.motors) for w in (motor.main, motor.aux)}
+        return {w: m for m, motor in enumerate(self.motors) for w in motor.windings}
+
+    def ganged(self, i: int) -> list[int]:
+        """Return the elements that open together with element ``i``: itself, and those of one kind and gang."""
+        gang = self.elements[i].values.get("gang")
+        if gang is None:
+            return [i]
+        return [j for j in self.of_kind(self.elements[i].kind) if self.elements[j].values.get("gang") == gang]
 
     def marked(self, mark: str) -> list[int]:
         """Return the elements whose values carry this mark (``call``, ``isolates``)."""
@@ -132,6 +144,8 @@ def node_matrix(wiring: Wiring, y: Complexes, shunt: Floats, coupling: Complexes
     for row, col, i, weight in wiring.stamps:
         matrix[row, col] += weight * y[:, i]
     for m, motor in enumerate(wiring.motors):
+        if motor.aux is None:
+            continue
         for row, row_sign in zip(wiring.ends[motor.aux], (1.0, -1.0), strict=True):
             for col, col_sign in zip(wiring.ends[motor.main], (1.0, -1.0), strict=True):
                 if row >= 0 and col >= 0:
@@ -165,6 +179,8 @@ def element_currents(wiring: Wiring, v: Complexes, y: Complexes, coupling: Compl
         across = sum(weight * v[:, node] for node, weight in wiring.branch(i))
         current[:, i] = y[:, i] * (across - drive[:, i])
     for m, motor in enumerate(wiring.motors):
+        if motor.aux is None:
+            continue
         a, b = wiring.ends[motor.main]
         current[:, motor.aux] -= coupling[:, m] * (v[:, a] - v[:, b])
     return current

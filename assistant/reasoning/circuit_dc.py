@@ -12,7 +12,7 @@ from knowledge.models.unit import Element
 from .circuit import GROUND, Bools, Floats, Wiring
 from .circuit_parts import Changes, Mode
 
-_DC_NAMES = {"main": "ohm_dc", "aux": "ohm_dc", "coil": "ohm_dc", "load": "ohm_dc"}
+_DC_NAMES = {"main": "ohm_dc", "phase": "ohm_dc", "aux": "ohm_dc", "coil": "ohm_dc", "load": "ohm_dc"}
 
 
 @dataclass(frozen=True)

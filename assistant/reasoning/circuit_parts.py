@@ -26,6 +26,8 @@ class Mode(IntEnum):
     WEAK = 5
     STUCK_CLOSED = 6
     SEIZED = 7
+    SWAPPED = 8
+    """Two supply legs changed over: given to both of them."""
 
 
 @dataclass(frozen=True)
@@ -50,10 +52,26 @@ class State:
     """(B, motors)"""
     opened: Bools
     """(B, E) fuses blown, overloads and pressure switches open, contacts of the situation open."""
+    backwards: Bools
+    """(B, motors) running against its direction, as a three-phase motor does with two legs changed over."""
+
+    @classmethod
+    def of(cls, closed: Bools, running: Bools, opened: Bools) -> State:
+        """Return a state in which nothing runs backwards."""
+        return cls(closed, running, opened, np.zeros_like(running))
+
+    def copy(self) -> State:
+        """Return a state that may settle on without changing this one."""
+        return State(self.closed.copy(), self.running.copy(), self.opened.copy(), self.backwards.copy())
+
+    def put(self, pick: np.ndarray[tuple[int], np.dtype[np.intp]], part: State) -> None:
+        """Take over the picked rows."""
+        self.closed[pick], self.running[pick] = part.closed, part.running
+        self.opened[pick], self.backwards[pick] = part.opened, part.backwards
 
     def rows(self, pick: np.ndarray[tuple[int], np.dtype[np.intp]] | slice) -> State:
         """Return the picked rows (a copy where ``pick`` is an index array)."""
-        return State(self.closed[pick], self.running[pick], self.opened[pick])
+        return State(self.closed[pick], self.running[pick], self.opened[pick], self.backwards[pick])
 
 
 @dataclass(frozen=True)
@@ -66,6 +84,10 @@ class Electric:
     magnetising: Complexes
     drive: Complexes
     """(B, E) source voltages in volts."""
+
+
+_ROOT_3 = math.sqrt(3.0)
+"""Line to winding voltage of a star connection."""
 
 
 def _polar(ohm: float, degrees: float) -> complex:
@@ -95,6 +117,7 @@ _IMPEDANCE: Mapping[str, Callable[[Mapping[str, float]], complex]] = {
     "coil": _coil,
     "transformer": _transformer,
     "main": lambda v: _polar(v["volts"] / v["lra_a"], v["locked_deg"]),
+    "phase": lambda v: _polar(v["volts"] / _ROOT_3 / v["lra_a"], v["locked_deg"]),
     "aux": lambda v: _polar(v["locked_ohm"], v["locked_deg"]),
     "load": lambda v: _polar(v["volts"] / v["amps"], v["lag_deg"]),
 }
@@ -105,6 +128,8 @@ def running_impedance(element: Element) -> complex:
     v = element.values
     if element.kind == "main":
         return _polar(v["volts"] / v["run_a"], v["run_deg"])
+    if element.kind == "phase":
+        return _polar(v["volts"] / _ROOT_3 / v["run_a"], v["run_deg"])
     return _polar(v["run_ohm"], v["run_deg"])
 
 
@@ -137,7 +162,8 @@ class Parts:
         shut = 1.0 / wiring.physics.open_ohm
         y = np.repeat(self.standing[None, :], batch, axis=0)
         for i, m in wiring.motor_of.items():
-            y[:, i] = np.where(state.running[:, m], self.running[i], y[:, i])
+            share = np.where(state.backwards[:, m], wiring.elements[i].values.get("backwards_share", 1.0), 1.0)
+            y[:, i] = np.where(state.running[:, m], self.running[i] * share, y[:, i])
         for i, k in wiring.coil_of.items():
             makes = state.closed[:, k] != wiring.elements[i].rests_closed
             y[:, i] = np.where(makes | (mode[:, i] == Mode.STUCK_CLOSED), y[:, i], shut)
@@ -148,11 +174,14 @@ class Parts:
         y = np.where((mode == Mode.OPEN) | state.opened, shut, y)
         shunt = np.where(mode == Mode.GROUND, 1.0 / np.maximum(value, 1e-6), 0.0)
         drive = np.where(mode == Mode.WEAK, self.drive * value, self.drive[None, :])
+        drive = np.where(mode == Mode.SWAPPED, drive.conj(), drive)  # legs 120 degrees either side of leg 1
         return Electric(y, shunt, self._coupling(y, state), self._magnetising(y), drive)
 
     def _coupling(self, y: Complexes, state: State) -> Complexes:
         out = np.zeros((y.shape[0], len(self.wiring.motors)), dtype=np.complex128)
         for m, motor in enumerate(self.wiring.motors):
+            if motor.aux is None:
+                continue
             turns = self.wiring.elements[motor.aux].values["turns"]
             out[:, m] = np.where(state.running[:, m], 1j * turns * y[:, motor.aux], 0.0)
         return out

@@ -79,7 +79,8 @@ def _floats(tables: Tables, check: str, fault: str) -> bool:
     if not tables.measures(check):
         return False
     held = tables.holding(check)
-    source = held.predictions.settled_source[tables.alone[fault], held.column[check]]
+    k, p = held.column[check], held.predictions
+    source = np.minimum(p.settled_source[:, k], p.active_source[:, k])[tables.alone[fault]]
     return bool((source > tables.kb.reasoning.errors.ghost_ohm).all())
 
 

@@ -13,7 +13,7 @@ from knowledge.models.reasoning import HeatFact
 from knowledge.models.unit import Situation
 
 from .circuit import Bools, Floats, Wiring
-from .circuit_parts import Changes, Parts, State
+from .circuit_parts import Changes, Parts
 from .events import EventList, events_of
 from .hypotheses import Row, changes_of, flags_of
 from .measure import amps_reading, point_readings, readings
@@ -100,7 +100,7 @@ def _both(settler: Settler, case: _Case, situation: Situation) -> tuple[Snapshot
     before = settler.found(case.changes, state, case.breaker_first, case.flags, slow=False)
     if not situation.settled:
         return before, before
-    copy = State(state.closed.copy(), state.running.copy(), state.opened.copy())
+    copy = state.copy()
     after = settler.found(case.changes, copy, case.breaker_first, case.flags, slow=True, since=before)
     return before, after
 

@@ -9,7 +9,16 @@ import numpy as np
 
 from knowledge.models.check import Check
 from knowledge.models.fault import Fault
-from knowledge.models.reasoning import CoilFact, ElementsFact, FactRule, FlagFact, HeatFact, LoadFact, MotorFact
+from knowledge.models.reasoning import (
+    CoilFact,
+    ElementsFact,
+    FactRule,
+    FlagFact,
+    HeatFact,
+    LoadFact,
+    MotorFact,
+    RotationFact,
+)
 
 from .circuit import Bools, Floats, Wiring
 from .circuit_parts import Changes, Mode
@@ -49,6 +58,8 @@ def _shares(rule: FactRule, fact: str, outcomes: Sequence[str], sight: Sight) ->
     match rule:
         case MotorFact():
             return _motor(rule, sight)
+        case RotationFact():
+            return _rotation(rule, sight)
         case CoilFact():
             return _coil(rule, sight)
         case LoadFact():
@@ -81,6 +92,19 @@ def _motor(rule: MotorFact, sight: Sight) -> Shares:
         (rule.silent, silent & ~tripped, 1.0),
         (rule.silent, tripped, 1.0 - rule.retrying),
         (rule.humming, tripped, rule.retrying),
+    ]
+
+
+def _rotation(rule: RotationFact, sight: Sight) -> Shares:
+    m = next(k for k, motor in enumerate(sight.wiring.motors) if motor.id == rule.motor)
+    runs = sight.snap.state.running[:, m]
+    wrong = runs & sight.snap.state.backwards[:, m]
+    return [
+        (rule.backwards, wrong, rule.sure),
+        (rule.forwards, wrong, 1.0 - rule.sure),
+        (rule.forwards, runs & ~wrong, 1.0),
+        (rule.forwards, ~runs, 0.5),
+        (rule.backwards, ~runs, 0.5),
     ]
 
 

@@ -71,7 +71,7 @@ class Settler:
         """Return the sound unit with its contactor in and both motors at rest."""
         e, w = len(self.wiring.elements), self.wiring
         changes = Changes(np.zeros((1, e), dtype=np.int8), np.ones((1, e)))
-        state = State(np.ones((1, len(w.coils)), bool), np.zeros((1, len(w.motors)), bool), np.zeros((1, e), bool))
+        state = State.of(np.ones((1, len(w.coils)), bool), np.zeros((1, len(w.motors)), bool), np.zeros((1, e), bool))
         return changes, state
 
     def _solve(self, changes: Changes, state: State) -> Solution:
@@ -87,9 +87,15 @@ class Settler:
         return Solution(matrix, el, volts, element_currents(self.wiring, volts, el.y, el.coupling, el.drive))
 
     def _torque(self, solution: Solution) -> Floats:
-        """Return (B, motors): product of both winding currents and the sine of the angle between them."""
+        """Return (B, motors): product of both winding currents and the sine of the angle between them.
+
+        Of a three-phase motor: what its forward currents give more than its backward ones; less than nothing backwards.
+        """
         columns = []
         for motor in self.wiring.motors:
+            if motor.aux is None:
+                columns.append(_three_phase_torque(solution.current[:, list(motor.windings)]))
+                continue
             main, aux = solution.current[:, motor.main], solution.current[:, motor.aux]
             columns.append(np.imag(np.conj(main) * aux))
         return np.stack(columns, axis=1)
@@ -97,7 +103,7 @@ class Settler:
     def at_rest(self, batch: int, opened: list[int]) -> State:
         """Return the state before power comes: contacts out, motors still, ``opened`` elements open."""
         w = self.wiring
-        state = State(
+        state = State.of(
             np.zeros((batch, len(w.coils)), bool),
             np.zeros((batch, len(w.motors)), bool),
             np.zeros((batch, len(w.elements)), bool),
@@ -115,7 +121,7 @@ class Settler:
             changed = self._relays(part, now, solution, flips, active)
             changed |= self._fuses(now, solution, breaker_first[active], ~changed)
             changed |= self._motors(part, now, solution, ~changed)
-            state.closed[active], state.running[active], state.opened[active] = now.closed, now.running, now.opened
+            state.put(active, now)
             active = active[changed]
             if not active.size:
                 break
@@ -146,9 +152,8 @@ class Settler:
             gang = element.values.get("gang")
             waits = ~breaker_first & fused if gang else breaker_first & bool(element.values.get("after_breaker"))
             opens = ready & ~waits & ~now.opened[:, i] & (np.abs(solution.current[:, i]) > limit)
-            for j in self.wiring.of_kind(element.kind) if gang else (i,):
-                if self.wiring.elements[j].values.get("gang") == gang:
-                    now.opened[opens, j] = True
+            for j in self.wiring.ganged(i):
+                now.opened[opens, j] = True
             changed |= opens
         return changed
 
@@ -157,21 +162,27 @@ class Settler:
         torque = self._torque(solution) / self.nominal
         for m, motor in enumerate(self.wiring.motors):
             values = self.wiring.elements[motor.main].values
-            a, b = self.wiring.ends[motor.main]
-            fed = np.abs(solution.volts[:, a] - solution.volts[:, b])
-            lives = fed >= self.wiring.physics.energised_share * values["volts"]
+            across = [
+                np.abs(solution.volts[:, a] - solution.volts[:, b])
+                for a, b in (self.wiring.ends[i] for i in (motor.windings if motor.aux is None else (motor.main,)))
+            ]
+            rated = values["volts"] / (np.sqrt(3.0) if motor.aux is None else 1.0)
+            lives = np.max(across, axis=0) >= self.wiring.physics.energised_share * rated
             free = part.mode[:, motor.main] != Mode.SEIZED
-            starts = ~now.running[:, m] & free & (torque[:, m] >= values["start_share"])
+            turns = np.abs(torque[:, m]) if motor.aux is None else torque[:, m]
+            starts = ~now.running[:, m] & free & (turns >= values["start_share"])
             stops = now.running[:, m] & ~lives
             flip = ready & (starts | stops)
             now.running[:, m] ^= flip
+            now.backwards[:, m] = np.where(flip & starts, torque[:, m] < 0, now.backwards[:, m] & now.running[:, m])
             changed |= flip
         return changed
 
     def snapshot(self, changes: Changes, state: State, chatter: Bools, happened: Bools) -> Snapshot:
         """Return everything measurable in this state."""
         solution = self._solve(changes, state)
-        standing = State(state.closed, np.zeros_like(state.running), state.opened)
+        still = np.zeros_like(state.running)
+        standing = State(state.closed, still, state.opened, still)
         torque = self._torque(self._solve(changes, standing)) / self.nominal
         return Snapshot(
             state,
@@ -189,8 +200,9 @@ class Settler:
         columns = []
         for m, motor in enumerate(self.wiring.motors):
             rated = self.wiring.elements[motor.main].values["rla_a"]
-            main, aux = np.abs(solution.current[:, motor.main]), np.abs(solution.current[:, motor.aux])
-            hums = np.maximum(main, aux) > self.wiring.physics.hum_share * rated
+            wound = np.abs(solution.current[:, list(motor.windings)]).max(axis=1)
+            main = wound if motor.aux is None else np.abs(solution.current[:, motor.main])
+            hums = wound > self.wiring.physics.hum_share * rated
             locked = main > rated
             still = np.where(locked, Motion.LOCKED, np.where(hums, Motion.HUMMING, Motion.SILENT))
             columns.append(np.where(state.running[:, m], Motion.RUNNING, still))
@@ -220,7 +232,7 @@ class Settler:
                 break
             part, now = changes.rows(fresh), state.rows(fresh)
             chatter[fresh] |= self.fast(part, now, breaker_first[fresh])
-            state.closed[fresh], state.running[fresh], state.opened[fresh] = now.closed, now.running, now.opened
+            state.put(fresh, now)
         return self.snapshot(changes, state, chatter, happened)
 
     def _next_consequence(
@@ -237,7 +249,8 @@ class Settler:
             due = ~done & ~happened[:, c] & ~state.opened[:, i] & (changes.mode[:, i] != Mode.OPEN)
             for term in consequence.when:
                 due &= self._holds(term, motion, flags)
-            state.opened[due, i] = True
+            for j in self.wiring.ganged(i):
+                state.opened[due, j] = True
             happened[due, c] = True
             done |= due
         return np.flatnonzero(done)
@@ -247,8 +260,20 @@ class Settler:
         subject, _, what = name.partition(".")
         position = {motor.id: m for m, motor in enumerate(self.wiring.motors)}
         if subject in position:
-            wanted = Motion.RUNNING if what == "runs" else Motion.LOCKED
+            wanted = Motion.LOCKED if what == "locked" else Motion.RUNNING
             holds: Bools = motion[:, position[subject]] == wanted
         else:
             holds = flags.get(name, np.zeros(motion.shape[0], bool))
         return np.logical_not(holds) if negated else holds
+
+
+def _three_phase_torque(current: Complexes) -> Floats:
+    """Return (B,) torque of three winding currents (B, 3): forward less backward symmetrical component, squared.
+
+    Source: symmetrical components (textbook, from memory).
+    """
+    turn = np.exp(2j * np.pi / 3.0)
+    forward = current @ np.array([1.0, turn, turn**2]) / 3.0
+    backward = current @ np.array([1.0, turn**2, turn]) / 3.0
+    torque: Floats = np.abs(forward) ** 2 - np.abs(backward) ** 2
+    return torque

@@ -11,7 +11,7 @@ from knowledge.models.entry import PowerNeed
 from knowledge.models.visit import Phase
 
 from .state import HELD_DEAD, Power, VisitState
-from .steps import group_of, steps_to_restart
+from .steps import group_of, is_for, steps_to_restart
 
 
 class Trigger(StrEnum):
@@ -164,7 +164,11 @@ GUARDS: dict[str, Callable[[VisitState, KnowledgeBase], str | None]] = {
 
 
 def _not_recorded(state: VisitState, kb: KnowledgeBase, phase: Phase) -> str | None:
-    missing = [item for item in kb.close_out.values() if item.phase is phase and item.id not in state.proofs]
+    missing = [
+        item
+        for item in kb.close_out.values()
+        if item.phase is phase and item.id not in state.proofs and is_for(item, state, kb)
+    ]
     if not missing:
         return None
     names = ", ".join(item.name for item in missing)

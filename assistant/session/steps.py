@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import isfinite
 
 from knowledge import KnowledgeBase
-from knowledge.models.entry import PowerNeed
+from knowledge.models.entry import Fitted, PowerNeed
 from knowledge.models.safety import SafetyStep
 from knowledge.variants import Configuration
 
@@ -67,16 +67,18 @@ def steps_to_restart(state: VisitState, kb: KnowledgeBase) -> tuple[SafetyStep, 
 
 def group_of(state: VisitState, kb: KnowledgeBase, group: str) -> tuple[SafetyStep, ...]:
     """Return the steps of one group in their order, as they are for the unit of the visit."""
-    listed = (step for step in kb.steps.values() if step.group == group and _is_for(step, state, kb))
+    listed = (step for step in kb.steps.values() if step.group == group and is_for(step, state, kb))
     return tuple(sorted(listed, key=lambda step: step.order))
 
 
-def _is_for(step: SafetyStep, state: VisitState, kb: KnowledgeBase) -> bool:
-    """True for a step of every unit, and for one of this kind or way of building it, as told or as is usual."""
-    if not step.only_with and not step.not_with:
+def is_for(entry: Fitted, state: VisitState, kb: KnowledgeBase) -> bool:
+    """Return True for what every unit has, and for what this one has, as told or as is usual: a step, a proof."""
+    if not entry.only_with and not entry.not_with:
         return True
     unit = kb.units.get(state.unit_kind)
-    return unit is not None and Configuration.of(unit, state.built).as_usual(unit).allows(step, unit)
+    if unit is None:
+        return not entry.only_with
+    return Configuration.of(unit, state.built).as_usual(unit).allows(entry, unit)
 
 
 def done_ids(state: VisitState) -> frozenset[str]:

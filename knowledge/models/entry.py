@@ -59,6 +59,7 @@ class Wording(Closed):
     why: Text | None = None
     limit: Id | None = None
     phrases: tuple[str, ...] | None = None
+    stands_for: tuple[Id, ...] | None = None
     specify: Text | None = None
     done: Text | None = None
 

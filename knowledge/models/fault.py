@@ -13,7 +13,7 @@ class Change(Closed):
     """What a fault does to one element of the unit."""
 
     element: Id
-    mode: Literal["open", "short", "ground", "resistive", "weak", "stuck_closed", "seized"]
+    mode: Literal["open", "short", "ground", "resistive", "weak", "stuck_closed", "seized", "swapped"]
     value: float | None = None
     """resistive: ohms; weak: fraction of the rated value; ground and short: ohms."""
 

@@ -130,6 +130,17 @@ class CoilFact(Closed):
     chattering: Id
 
 
+class RotationFact(Closed):
+    """Which way a three-phase motor turns, heard and felt; nothing to tell while it stands."""
+
+    kind: Literal["rotation"]
+    motor: Id
+    forwards: Id
+    backwards: Id
+    sure: Share
+    """Probability that turning backwards is noticed."""
+
+
 class LoadFact(Closed):
     kind: Literal["load"]
     load: Id
@@ -174,7 +185,9 @@ class FlagFact(Closed):
     dead: DeadFact | None = None
 
 
-FactRule = Annotated[MotorFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact, Field(discriminator="kind")]
+FactRule = Annotated[
+    MotorFact | RotationFact | CoilFact | LoadFact | ElementsFact | HeatFact | FlagFact, Field(discriminator="kind")
+]
 
 
 class PlateScale(Closed):

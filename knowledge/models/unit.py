@@ -19,6 +19,7 @@ ElementKind = Literal[
     "capacitor",
     "main",  # main (run) winding of a motor named by ``motor``
     "aux",  # auxiliary (start) winding of the same motor
+    "phase",  # one of the three star-connected windings of a three-phase motor named by ``motor``
     "overload",  # internal thermal protector of ``motor``
     "load",  # single-phase motor or heater without a capacitor circuit, constant impedance
 ]
@@ -107,6 +108,8 @@ class Choice(Entry):
     changes: tuple[ElementChange, ...] = ()
     bases: dict[Id, float] = Field(default_factory=dict)
     """Plate item -> the value that the elements stand for, where this choice changes it."""
+    line_volts_most: float | None = None
+    """Largest plausible reading of the supply, where this choice has another than the checks."""
     tell: Text | None = None
     """What the technician must know about it at once: a danger, a difference in measuring."""
     tell_spoken: Text | None = None
@@ -127,13 +130,18 @@ class UnitKind(Entry):
     name: Text
     phrases: tuple[str, ...] = ()
     """Ways to say that the unit is of this kind, lower case."""
+    phrases_with: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    """``option.choice`` -> ways to say the kind and that choice at once: 460 volt three phase."""
     nodes: dict[str, Node]
     elements: tuple[Element, ...]
     situations: tuple[Situation, ...]
     consequences: tuple[Consequence, ...]
     options: tuple[Option, ...] = ()
     bases: dict[Id, float] = Field(default_factory=dict)
-    """Plate item -> the value that the elements stand for, where it is not that of ``reasoning.plate_scales``."""
+    """Plate item -> the value that the elements stand for, where it is not that of ``reasoning.plate_scales``.
+
+    0: the plate does not tell what to expect.
+    """
     sources: tuple[str, ...]
 
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from .entry import Closed, Entry, Id, Text
+from .entry import Closed, Entry, Fitted, Id, Text
 
 
 class Phase(StrEnum):
@@ -51,7 +51,7 @@ class PlateItem(Entry):
     source: str
 
 
-class CloseOutItem(Entry):
+class CloseOutItem(Fitted):
     """One proof of performance; fixed list, never inferred away."""
 
     name: Text

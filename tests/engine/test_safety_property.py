@@ -25,14 +25,20 @@ from knowledge import load
 from tests.engine.clock import SteppingClock
 
 ZEROS = {"zero_leg_to_leg", "zero_leg_1", "zero_leg_2"}
+THREE_PHASES = ZEROS | {"zero_l2_l3", "zero_l1_l3", "zero_leg_3"}
+"""All three pairs and all three legs to ground."""
 DEAD_V = 2.0
 CHARGE_LEFT_V = 10.0
 
 NAMED_BY = {
     "disconnect_open": ("disconnect",), "lock_tag": ("lock",), "tester_before": ("tester",),
     "tester_after": ("tester",),
-    "zero_leg_to_leg": ("leg to leg",), "zero_leg_1": ("l1",), "zero_leg_2": ("l2",),
-    "discharge": ("discharged",), "dc_check": ("dc on the capacitor", "volts dc"),
+    "zero_leg_to_leg": ("leg to leg", "all three pairs"),
+    "zero_leg_1": ("l1", "all three legs"), "zero_leg_2": ("l2", "all three legs"),
+    "zero_l2_l3": ("l2 to l3", "all three pairs"), "zero_l1_l3": ("l1 to l3", "all three pairs"),
+    "zero_leg_3": ("l3", "all three legs"),
+    "discharge": ("discharged",), "discharge_start": ("discharged the start",),
+    "dc_check_start": ("dc on the start",), "dc_check": ("dc on the capacitor", "volts dc"),
 }  # fmt: skip
 """Words of the notes below that name a step; which step the program took them for is not believed."""
 
@@ -41,7 +47,11 @@ IN_ORDER = (
     "l1 to ground 0 volts", "l2 to ground 0 volts", "proved the tester again",
     "discharged the capacitor through the resistor", "3 volts dc on the capacitor",
 )  # fmt: skip
+MORE_OF_THREE = ("l2 to l3 0 volts", "l1 to l3 0 volts", "l3 to ground 0 volts")
+MORE_OF_KIT = ("discharged the start capacitor", "2 volts dc on the start capacitor")
 OTHER = (
+    "three phase unit", "single phase unit", "has a hard start kit", "no hard start kit", *MORE_OF_THREE, *MORE_OF_KIT,
+    "l2 to l3 104 volts", "l3 to ground 120 volts", "all three pairs 0 volts", "all three legs to ground 0 volts",
     "nothing running outside", "stat is calling, blower runs", "fan is humming", "compressor silent",
     "contactor is out", "contactor pulled in", "27 at the coil", "0 at the coil", "240 line side", "0 load side",
     "herm reads 12", "fan side reads 0.3", "herm 45", "c to r 0.8 ohm", "windings to ground 0.5 ohm",
@@ -78,6 +88,14 @@ class AnyVisit(RuleBasedStateMachine):
     def make_safe(self) -> None:
         self.make_safe_partly(len(IN_ORDER), 0)
 
+    @rule(kit=st.booleans(), three=st.booleans())
+    def make_safe_whatever_it_is(self, kit: bool, three: bool) -> None:
+        zeros = (*IN_ORDER[3:6], *(MORE_OF_THREE if three else ()))
+        charge = (IN_ORDER[7], *(MORE_OF_KIT[:1] if kit else ()), IN_ORDER[8], *(MORE_OF_KIT[1:] if kit else ()))
+        for note in (*IN_ORDER[:3], *zeros, IN_ORDER[6], *charge):
+            self.reply = self.desk.say(note)
+            self.check()
+
     @rule(note=st.sampled_from(IN_ORDER), spoken=st.booleans())
     def one_step(self, note: str, spoken: bool) -> None:
         self.reply = self.desk.say(note, "spoken" if spoken else "typed", 0.9 if spoken else None)
@@ -108,10 +126,13 @@ class AnyVisit(RuleBasedStateMachine):
 
 def proved(events: Iterable[e.AnyEvent]) -> tuple[bool, bool]:
     """Return (dead, discharged) by the rule alone."""
+    listed = list(events)
+    kind, kit = _built(listed)
+    zeros = THREE_PHASES if kind == "three_phase" else ZEROS
     done: list[str] = []
     notes: dict[int, bool] = {}
     asked = ""
-    for event in events:
+    for event in listed:
         if isinstance(event, e.Asked):
             asked = event.id if event.kind == "step" else ""
         if isinstance(event, e.StepConfirmed | e.PowerChanged):
@@ -120,22 +141,42 @@ def proved(events: Iterable[e.AnyEvent]) -> tuple[bool, bool]:
         if back or isinstance(event, e.VisitResumed | e.PowerChanged):
             done = []
         elif isinstance(event, e.StepConfirmed):
-            if event.step == "power_on" or (event.step in ZEROS and (event.value is None or event.value > DEAD_V)):
+            if event.step == "power_on" or (
+                event.step in THREE_PHASES and (event.value is None or event.value > DEAD_V)
+            ):
                 done = []
-            elif event.step == "dc_check" and (event.value is None or event.value > CHARGE_LEFT_V):
-                done = [step for step in done if step != "discharge"]
+            elif event.step in {"dc_check", "dc_check_start"} and (event.value is None or event.value > CHARGE_LEFT_V):
+                done = [step for step in done if not step.startswith("discharge")]
             elif event.step == asked or any(words in event.said.lower() for words in NAMED_BY.get(event.step, ())):
                 done.append(event.step)
-    return _dead(done), _dead(done) and "discharge" in done and "dc_check" in _after(done, "discharge")
+    dead = _dead(done, zeros)
+    return dead, dead and all(
+        discharge in done and check in _after(done, discharge)
+        for discharge, check in (("discharge", "dc_check"), *([("discharge_start", "dc_check_start")] if kit else []))
+    )
 
 
-def _dead(done: list[str]) -> bool:
-    if not {"disconnect_open", "lock_tag", "tester_before", "tester_after"} | ZEROS <= set(done):
+def _built(events: list[e.AnyEvent]) -> tuple[str, bool]:
+    """Return the kind of unit and whether it has a start capacitor, by the words that stand in the end."""
+    void: set[int] = set()
+    for event in reversed(events):
+        if isinstance(event, e.NoteTakenBack) and event.note not in void:
+            void.add(event.taken_back)
+    kind, kit = "split_psc_240", {}
+    for event in events:
+        if isinstance(event, e.BuiltTold) and event.note not in void:
+            kind = event.choice if event.option == "kind" else kind
+            kit |= {event.option: event.choice}
+    return kind, kind == "split_psc_240" and kit.get("hard_start") == "kit"
+
+
+def _dead(done: list[str], zeros: set[str]) -> bool:
+    if not {"disconnect_open", "lock_tag", "tester_before", "tester_after"} | zeros <= set(done):
         return False
     isolated = max(done.index("disconnect_open"), done.index("lock_tag"))
     starts = [at for at, step in enumerate(done) if step == "tester_before" and at > isolated]
     ends = [at for at, step in enumerate(done) if step == "tester_after"]
-    return any(set(done[start:end]) >= ZEROS for start in starts for end in ends)
+    return any(set(done[start:end]) >= zeros for start in starts for end in ends)
 
 
 def _after(done: list[str], step: str) -> list[str]:

@@ -14,13 +14,15 @@ KIND = "split_psc_240"
 
 
 def tables_of(built: Mapping[str, str]) -> Tables:
-    """Return the tables for the choices told; made once per run."""
-    return _tables(tuple(sorted(built.items())))
+    """Return the tables for the choices told, ``kind`` among them; made once per run."""
+    told = dict(built)
+    kind = told.pop("kind", KIND)
+    return _tables(kind, tuple(sorted(told.items())))
 
 
 @cache
-def _tables(told: tuple[tuple[str, str], ...]) -> Tables:
+def _tables(kind: str, told: tuple[tuple[str, str], ...]) -> Tables:
     kb = load()
-    known = Configuration.of(kb.units[KIND], dict(told))
+    known = Configuration.of(kb.units[kind], dict(told))
     assert known.known == told, "no such option or choice"
-    return compile_tables(configured(kb, known), KIND)
+    return compile_tables(configured(kb, known), kind)

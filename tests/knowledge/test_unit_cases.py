@@ -35,12 +35,19 @@ class UnitCases(Closed):
     outcomes: tuple[Outcome, ...]
 
 
-FILE = cases(f"units/{KIND}.yaml", UnitCases)
+FILES = {kind: cases(f"units/{kind}.yaml", UnitCases) for kind in load().units}
+FILE = FILES[KIND]
+READINGS = [(kind, case) for kind, file in FILES.items() for case in file.readings]
+OUTCOMES = [(kind, case) for kind, file in FILES.items() for case in file.outcomes]
 
 
-def diagnosis(case: Reading | None = None) -> Diagnosis:
+def diagnosis(kind: str = KIND, case: Reading | None = None) -> Diagnosis:
     """Return the diagnosis of which nothing is known yet, on a unit built as the case says."""
-    return Diagnosis(tables_of(case.built if case else {}), ())
+    return Diagnosis(tables_of({"kind": kind, **(case.built if case else {})}), ())
+
+
+def name(value: object) -> str:
+    return str(getattr(value, "check", value))
 
 
 def unit() -> UnitKind:
@@ -51,9 +58,9 @@ def value(element: str, name: str) -> float:
     return next(part.values[name] for part in unit().elements if part.id == element)
 
 
-@pytest.mark.parametrize("case", FILE.readings, ids=lambda case: case.check)
-def test_a_good_unit_reads_as_the_trade_expects(case: Reading) -> None:
-    shown = diagnosis(case).expected(case.check).healthy_value
+@pytest.mark.parametrize(("kind", "case"), READINGS, ids=name)
+def test_a_good_unit_reads_as_the_trade_expects(kind: str, case: Reading) -> None:
+    shown = diagnosis(kind, case).expected(case.check).healthy_value
     if case.over_limit:
         assert shown is None
     else:
@@ -63,29 +70,30 @@ def test_a_good_unit_reads_as_the_trade_expects(case: Reading) -> None:
         assert case.low <= shown <= case.high
 
 
-@pytest.mark.parametrize("case", FILE.outcomes, ids=lambda case: case.check)
-def test_a_good_unit_looks_good(case: Outcome) -> None:
+@pytest.mark.parametrize(("kind", "case"), OUTCOMES, ids=name)
+def test_a_good_unit_looks_good(kind: str, case: Outcome) -> None:
     names = {answer.outcome: answer.name for answer in load().checks[case.check].answers}
-    assert diagnosis().expected(case.check).healthy == names[case.finds]
+    assert diagnosis(kind).expected(case.check).healthy == names[case.finds]
 
 
 def test_every_source_is_in_the_bibliography() -> None:
-    assert {case.source for case in FILE.readings} <= set(load().sources)
+    assert {case.source for _, case in READINGS} <= set(load().sources)
 
 
 def test_every_check_has_its_good_reading_here() -> None:
-    cased = {case.check for case in FILE.readings} | {case.check for case in FILE.outcomes}
+    cased = {case.check for _, case in [*READINGS, *OUTCOMES]}
     raw = {check.id for check in load().checks.values() if isinstance(check.measure, Gauge)}  # judged by residuals
     assert cased == set(load().checks) - raw
 
 
 def test_no_fixed_window_calls_a_good_unit_wrong() -> None:
     kb = load()
-    for case in FILE.readings:
-        limit = kb.limits.get(kb.checks[case.check].limit or "")
+    for kind, case in READINGS:
+        known = diagnosis(kind, case)
+        limit = kb.limits.get(known.tables.kb.checks[case.check].limit or "")
         if limit is None or limit.formula != "fixed_window" or case.over_limit:
             continue
-        shown = diagnosis(case).expected(case.check).healthy_value
+        shown = known.expected(case.check).healthy_value
         assert shown is not None
         bounds = {name.rpartition("_")[0]: number for name, number in limit.constants.items()}
         assert bounds.get("low", shown) <= shown <= bounds.get("high", shown), case.check

@@ -9,8 +9,10 @@ from pydantic import Field
 
 from assistant.language.models import Asked, Context, Heard, Understood
 from assistant.language.understand import understand
-from knowledge import load
+from knowledge import KnowledgeBase, load
 from knowledge.models.entry import Closed, Id, Text
+from knowledge.narrowing import configured
+from knowledge.variants import Configuration
 from tests.knowledge.case_files import cases
 
 Doubts = tuple[Literal["unsure", "ambiguous", "out of range", "spelling", "assumed", "approximate", "misheard"], ...]
@@ -50,6 +52,8 @@ class NoteCase(Closed):
     """The note before this one."""
     plate: dict[Id, float] = Field(default_factory=dict)
     spoken: bool = False
+    kind: Id = "split_psc_240"
+    """Kind of unit that the visit is on."""
     heard: tuple[Expected, ...] = ()
     not_understood: tuple[str, ...] = ()
     problem: bool = False
@@ -64,17 +68,24 @@ def cases_of(name: str) -> tuple[NoteCase, ...]:
     return cases(name, NoteCases).cases
 
 
+@cache
+def kb_of(kind: str) -> KnowledgeBase:
+    """Return the knowledge as a visit on a unit of this kind has it at first."""
+    return configured(load(), Configuration(kind))
+
+
 def heard_in(case: NoteCase) -> Understood:
     """Return what comes out of the case's note in its conversation."""
-    return understand(case.note, load(), context_of(case))
+    return understand(case.note, kb_of(case.kind), context_of(case))
 
 
 def context_of(case: NoteCase) -> Context:
+    kb = kb_of(case.kind)
     asked = asked_for(case.asked) if case.asked else None
     if case.open is not None:
-        unclear = next(item for item in understand(case.open, load()).heard if item.options)
+        unclear = next(item for item in understand(case.open, kb).heard if item.options)
         asked = Asked("clarify", unclear.about or unclear.kind, options=unclear.options)
-    last = understand(case.last, load()).heard if case.last else ()
+    last = understand(case.last, kb).heard if case.last else ()
     return Context(asked=asked, plate=case.plate, last=last, spoken=case.spoken)
 
 

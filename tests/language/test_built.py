@@ -16,6 +16,12 @@ SAID = [
     for choice in option.choices
     for phrase in choice.phrases
 ] + [(phrase, f"kind.{unit.id}") for unit in KB.units.values() for phrase in unit.phrases]
+SAID += [
+    (phrase, f"kind.{unit.id}.{made}")
+    for unit in KB.units.values()
+    for made, both in unit.phrases_with.items()
+    for phrase in both
+]
 
 
 @pytest.mark.parametrize(("phrase", "meant"), sorted(set(SAID)))

@@ -31,7 +31,7 @@ def changed(**modes: Mode) -> Changes:
 
 def fixed(changes: Changes, *, running: bool = True, contact: bool = True) -> Snapshot:
     """Return the circuit in a given switching state, not settled further."""
-    state = State(
+    state = State.of(
         np.full((1, len(WIRING.coils)), contact),
         np.full((1, len(WIRING.motors)), running),
         np.zeros((1, len(ELEMENTS)), bool),

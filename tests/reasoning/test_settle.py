@@ -10,8 +10,10 @@ from assistant.reasoning.circuit_parts import Parts
 from assistant.reasoning.hypotheses import Row, changes_of, flags_of
 from assistant.reasoning.settle import Motion, Settler, Snapshot
 from knowledge.base import load
+from knowledge.narrowing import configured
+from knowledge.variants import Configuration
 
-KB = load()
+KB = configured(load(), Configuration("split_psc_240"))
 UNIT = KB.units["split_psc_240"]
 WIRING = Wiring(UNIT, KB.reasoning.physics)
 SETTLER = Settler(Parts.of(WIRING))
