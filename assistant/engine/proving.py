@@ -9,6 +9,7 @@ from assistant.language.models import Heard
 from assistant.reasoning.limits import LimitResult, judge, limit_for
 from assistant.session import events as e
 from assistant.session.state import VisitState
+from assistant.session.steps import is_for
 from knowledge import KnowledgeBase
 from knowledge.models.check import Check
 from knowledge.models.visit import CloseOutItem
@@ -28,7 +29,9 @@ def open_items(state: VisitState, kb: KnowledgeBase) -> tuple[CloseOutItem, ...]
     return tuple(
         item
         for item in kb.close_out.values()
-        if item.phase.value == state.phase and (item.id not in state.proofs or bad_once(state, item))
+        if item.phase.value == state.phase
+        and is_for(item, state, kb)
+        and (item.id not in state.proofs or bad_once(state, item))
     )
 
 
