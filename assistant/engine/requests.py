@@ -20,7 +20,7 @@ from .draft import Draft
 from .matching import observed_words
 from .observing import limit_item
 from .phase_moves import move
-from .waiting import start_wait, tell_waits
+from .waiting import end_waits, start_wait, tell_waits
 
 
 def take_request(draft: Draft, item: Heard) -> None:
@@ -183,8 +183,11 @@ def _wait(draft: Draft, item: Heard) -> None:
 
 
 def _timer(draft: Draft, item: Heard) -> None:
-    del item
-    tell_waits(draft)
+    tell_waits(draft, item)
+
+
+def _end_wait(draft: Draft, item: Heard) -> None:
+    end_waits(draft, item)
 
 
 def _calculations(draft: Draft, item: Heard) -> None:
@@ -212,6 +215,7 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "help": _help,
     "wait": _wait,
     "timer": _timer,
+    "end_wait": _end_wait,
     "calculations_known": _calculations,
     "refrigerants_known": _refrigerants,
 }

@@ -33,6 +33,7 @@ from .draft import Draft
 from .matching import observed_words, subject_chain, subject_name
 from .observing import limit_item
 from .planning import Plan
+from .waiting import tell_meanwhile
 
 _SHOWN_READINGS = 40
 _SHOWN_SUSPECTS = 5
@@ -267,6 +268,8 @@ def _wanted(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]
             for suspect in diagnosis.suspects(_SHOWN_SUSPECTS):
                 line = f"{suspect.word}: {suspect.name}"
                 said.append(Said(line, line))
+        elif item.about == "meanwhile":
+            said.extend(tell_meanwhile(draft, diagnosis))
         elif item.about in {"why_not", "suspects"}:
             said.append(sentence(kb, "no_diagnosis_yet"))
     return said

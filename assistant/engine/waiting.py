@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from assistant.dialogue.numbers import number
 from assistant.dialogue.prose import in_units
-from assistant.dialogue.sentences import Said
+from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard
+from assistant.reasoning.diagnosis import CheckNext, Diagnosis
 from assistant.reasoning.limits import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
 from assistant.session import events as e
+from assistant.session.state import Timer
+from knowledge.models.check import Check
+from knowledge.models.entry import PowerNeed
 
 from .draft import Draft
 from .matching import subject_chain
@@ -18,7 +22,8 @@ SHELL_CHECK = "feel_shell"
 def start_wait(draft: Draft, item: Heard) -> None:
     """Start the timer that was asked for; without a kind named it is the one that fits what was asked last."""
     kb = draft.kb
-    wait = next((w for w in kb.waits.values() if item.subject and w.about in subject_chain(kb, item.subject)), None)
+    named = (w for w in kb.waits.values() if item.subject and w.about in subject_chain(kb, item.subject))
+    wait = kb.waits.get(item.text or "") or next(named, None)
     chosen = wait or kb.waits["time_delay"]
     minutes = item.value if item.value is not None else chosen.minutes
     draft.emit(e.TimerStarted, wait=chosen.id, minutes=minutes, because=item.said)
@@ -56,14 +61,66 @@ def wait_after_finding(draft: Draft, check_id: str, outcomes: tuple[str, ...], s
             draft.emit(e.TimerEnded, wait=wait.id)
 
 
-def tell_waits(draft: Draft) -> None:
-    """Say how long each running timer has to go, with the cool-down forecast where there is one."""
+def end_waits(draft: Draft, item: Heard) -> None:
+    """Stop the timer that is named, else every one."""
+    ended = [timer for timer in draft.state.timers.values() if item.text in {None, timer.wait}]
+    if not ended:
+        draft.tell("no_timers")
+    for timer in ended:
+        draft.emit(e.TimerEnded, wait=timer.wait)
+        draft.remark("timer_stopped", name=draft.kb.waits[timer.wait].name)
+
+
+def tell_meanwhile(draft: Draft, diagnosis: Diagnosis | None) -> list[Said]:
+    """Return what useful work fits the waits: looks that need no change of power, worth most first."""
+    kb, running = draft.kb, [timer for timer in draft.state.timers.values() if _left(draft, timer) > 0]
+    if not running:
+        return [sentence(kb, "no_timers")]
+    if diagnosis is None:
+        return [sentence(kb, "no_diagnosis_yet")]
+    minutes = min(_left(draft, timer) for timer in running)
+    unit_runs = all(kb.waits[timer.wait].running for timer in running)
+
+    def fits(check: Check) -> bool:
+        return check.needs is PowerNeed.ANY and check.minutes <= minutes and (unit_runs or not check.energised)
+
+    state = draft.state
+    taken = {*state.skipped, *state.latest}
+    step = diagnosis.decide(allowed=fits, skipped=tuple(taken), tools_missing=state.tools_missing)
+    found = [step.check, *step.alternatives] if isinstance(step, CheckNext) else []
+    useful = [kb.checks[one] for one in found if one not in taken and fits(kb.checks[one])][:_MOST_MEANWHILE]
+    names = ", ".join(kb.waits[timer.wait].name for timer in running)
+    left = f"{minutes:.0f}"
+    if not useful:
+        return [sentence(kb, "nothing_meanwhile", names=names, minutes=left)]
+    work = " ".join(check.say for check in useful)
+    return [sentence(kb, "meanwhile", names=names, minutes=left, work=work)]
+
+
+_MOST_MEANWHILE = 3
+
+
+def _left(draft: Draft, timer: Timer) -> float:
+    """Return the minutes that a timer has to go; negative once it is over."""
+    return timer.minutes - (draft.now - timer.started).total_seconds() / 60
+
+
+def tell_waits(draft: Draft, item: Heard) -> None:
+    """Say how long each running timer has to go, with the cool-down forecast where there is one.
+
+    A wait that is named and has no timer yet is told as long as it usually takes.
+    """
+    asked = draft.kb.waits.get(item.text or "")
+    if asked is not None and asked.id not in draft.state.timers and asked.id != "cool_down":
+        low, high = asked.span or (asked.minutes, asked.minutes)
+        draft.tell("wait_takes", name=asked.name, low=number(low), high=number(high), text=asked.text)
+        return
     if not draft.state.timers:
         draft.tell("no_timers")
     if not draft.state.timers or _shell(draft):
         _tell_cooling(draft)
     for timer in draft.state.timers.values():
-        left = timer.minutes - (draft.now - timer.started).total_seconds() / 60
+        left = _left(draft, timer)
         name = draft.kb.waits[timer.wait].name
         draft.tell("timer_left" if left > 0 else "timer_over", name=name, minutes=number(max(left, 0)))
 

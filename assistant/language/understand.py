@@ -34,6 +34,7 @@ from .texts import free_note, plate_texts
 from .tokens import Token, TokenKind, tokenise
 from .unnamed_print import unnamed_print
 from .vocabulary import Vocabulary, vocabulary_of
+from .waits import tell_waits
 from .work import Work
 from .working_units import working_units
 
@@ -100,6 +101,7 @@ def _taken_apart(
     opener = opener_of(work)
     work.spend(*opener)
     provoke(work)
+    tell_waits(work)
     tell_built(work)
     announce(work)
     if opener and all(item.kind is Kind.ANSWER for item in work.items):

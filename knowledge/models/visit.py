@@ -99,6 +99,12 @@ class Wait(Entry):
     about: Id
     starts_on: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
     """Check -> outcomes that start it by themselves; another outcome of the same check ends it."""
+    starts: tuple[str, ...] = ()
+    """Words with which a technician begins it: started thawing."""
+    names: tuple[str, ...] = ()
+    """What it is called where one asks how long it takes: the thaw."""
+    running: bool = False
+    """True where the unit runs meanwhile: only then may what needs it running be looked at."""
     text: Text
     source: str
 

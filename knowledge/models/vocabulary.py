@@ -133,6 +133,8 @@ class Particles(Closed):
     """Words for a photograph before its file name."""
     photo_files: tuple[str, ...] = ()
     """Endings of file names that are photographs."""
+    wait_told: tuple[str, ...] = ()
+    """Words before the words of a wait that make it one of the past: I let it run."""
     likewise: tuple[str, ...] = ()
     """Words that give the next subject the state of the one before: so is."""
     not_done: tuple[str, ...] = ()

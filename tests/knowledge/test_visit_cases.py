@@ -37,7 +37,17 @@ class Unnamed(Closed):
     """In the canonical unit."""
 
 
+class WaitSaid(Closed):
+    said: Text
+    wait: Id | None
+    """None where it is no request about a wait."""
+    wish: Id = "wait"
+    """wait, timer (how long), end_wait"""
+    minutes: float | None = None
+
+
 class VisitCases(Closed):
+    waits_said: tuple[WaitSaid, ...]
     plate: tuple[Plate, ...]
     unnamed: tuple[Unnamed, ...]
     waits: tuple[Waiting, ...]
@@ -95,6 +105,22 @@ def test_a_wait_is_as_long_as_the_trade_waits(case: Waiting) -> None:
     wait = load().waits[case.wait]
     assert case.low <= wait.minutes <= case.high
     assert wait.span is None or wait.span[0] <= wait.minutes <= wait.span[1]
+
+
+@pytest.mark.parametrize("case", VISIT.waits_said, ids=lambda case: case.said)
+def test_a_wait_is_begun_asked_after_and_ended_in_words(case: WaitSaid) -> None:
+    found = understand(case.said, load())
+    waits = [one for one in found.heard if one.kind is Kind.REQUEST and one.text is not None]
+    assert [(one.text, one.about, one.value) for one in waits] == (
+        [(case.wait, case.wish, case.minutes)] if case.wait else []
+    )
+    if case.wait:
+        assert not [one for one in found.heard if one.kind is Kind.READING]
+        assert found.not_understood == ()
+
+
+def test_every_wait_can_be_begun_in_words() -> None:
+    assert {case.wait for case in VISIT.waits_said if case.wish == "wait"} - {None} == set(load().waits)
 
 
 def test_every_wait_has_its_case() -> None:
