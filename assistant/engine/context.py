@@ -9,7 +9,7 @@ from assistant.dialogue.quantities import System
 from assistant.language.models import Asked, Context, Heard
 from assistant.reasoning.limits import LimitResult, limit_for_check
 from assistant.session import events as e
-from assistant.session.state import VisitState
+from assistant.session.state import HELD_DEAD, Power, VisitState
 from knowledge import KnowledgeBase
 
 from .heard_data import from_data
@@ -51,6 +51,7 @@ def language_context(
         asked=_asked(state, events, kb),
         plate=plate_values(state),
         last=_last_items(events, state),
+        powered=True if state.power is Power.LIVE else False if state.power in HELD_DEAD else None,
         metric=units == "si",
         spoken=spoken,
         confidence=1.0 if confidence is None else confidence,

@@ -172,7 +172,11 @@ def _undone(draft: Draft, step: SafetyStep, item: Heard) -> None:
     if step.instead is not None:
         draft.remarks.append(Said(step.instead, step.instead_spoken or step.instead, "warning"))
     stood = step.id in done_ids(draft.state) or (step.group == "isolate" and draft.state.power in HELD_DEAD)
-    if stood and step.group != "live_work":
+    restoring = draft.state.phase == "restart" and step.group == "isolate"
+    if restoring:
+        if stood:
+            draft.emit(e.PowerChanged, to="unknown", because=f"{item.said}: {step.name} no longer holds")
+    elif stood and step.group != "live_work":
         draft.emit(e.PowerChanged, to="unknown", because=f"{item.said}: {step.name} no longer holds")
         draft.remark("step_undone", signal="warning", name=step.name)
     else:

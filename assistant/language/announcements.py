@@ -173,7 +173,7 @@ def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> 
         return
     subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
     if not subjects:
-        found = _asked_step(work, sentence, act) or _said_before(work, sentence, index, act)
+        found = _asked_step(work, sentence, act) or _said_before(work, sentence, index, act) or _said_last(work, act)
         yield from (_Announced(intent, (act,), place) for intent in found)
         return
     subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
@@ -212,6 +212,17 @@ def _said_before(work: Work, sentence: Sentence, index: int, act: Mark) -> list[
         return []
     earlier = [mark for clause in sentence.clauses[:index] for mark in clause.marks if mark.has(Role.SUBJECT)]
     return _intents(work, act, earlier[-1]) if earlier else []
+
+
+def _said_last(work: Work, act: Mark) -> list[Intent]:
+    """Return the work on what the last note found, where "it" stands behind the act: cleaned it, replaced it."""
+    behind = work.tokens[act.last : act.last + 1]
+    found = [item.about for item in work.context.last if item.kind is Kind.FINDING and item.about]
+    if not found or not behind or behind[0].word not in work.kb.particles.pronoun:
+        return []
+    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
+    wide = set(work.vocabulary.chain(found[-1]))
+    return [intent for intent in intents if intent.kind == "repair_done" and wide & set(intent.on)][:1]
 
 
 def _beside(clause: Clause, act: int, subject: int) -> bool:

@@ -15,6 +15,8 @@ from .vocabulary import UnitMeaning
 
 _REACH = 4
 """How many words may stand between a number and its name."""
+_BESIDE = 2.5
+"""A name so near is the number's own: "355 on the high side"."""
 _THREE_FIGURES = 100
 _MOST_TRIES = 3000
 """The first readings tried are the cheapest of each number; a heap of numbers is not searched to the end."""
@@ -172,11 +174,22 @@ def _priced(
             yield _Way(_OWN, given, phrase, last)
     assumed = Given(name, given.said, given.value, None, given.said_unit, given.error, assumed=True)
     if name == asked.awaited:
-        yield _Way(_AWAITED, given, None, last)
+        if not _is_called_otherwise(asked, number, last, name, numbers):
+            yield _Way(_AWAITED, given, None, last)
     elif name in asked.needs:
         yield _Way(_BY_UNIT if has_unit else _BARE, given if has_unit else assumed, None, last)
     elif has_unit and not _shares_quantity(words, asked, name):
         yield _Way(_RARE_BY_UNIT, given, None, last)
+
+
+def _is_called_otherwise(asked: Asked, number: Number, last: int, name: str, numbers: Sequence[Number]) -> bool:
+    """True where the name right beside a number is that of other inputs only."""
+    beside = [
+        {one.input for one in phrase.named}
+        for phrase in asked.phrases
+        if phrase.named and (apart := _apart(asked, number, last, phrase, numbers)) is not None and apart <= _BESIDE
+    ]
+    return bool(beside) and not any(name in inputs for inputs in beside)
 
 
 def _shares_quantity(words: AskingWords, asked: Asked, name: str) -> bool:

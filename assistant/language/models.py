@@ -151,6 +151,8 @@ class Context:
     """Plate item id -> value in canonical unit."""
     last: tuple[Heard, ...] = ()
     """Items of the last note, for "no, thirteen"."""
+    powered: bool | None = None
+    """True where the unit is fed, False where it is held dead: a bare number is nothing that needs the other."""
     metric: bool = False
     """True for a technician who works in SI: bare numbers are taken in it."""
     spoken: bool = False

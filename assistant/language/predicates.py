@@ -70,7 +70,9 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
         return False
     if not before[-1].has(Role.SUBJECT) or _is_taken(marks[:offset], before):
         return False
-    wide = {wider for subject in before[-1].ids(Role.SUBJECT) for wider in work.vocabulary.chain(subject)}
+    named = before[-1].ids(Role.SUBJECT)
+    each = (part for subject in named for part in (subject, *work.kb.subjects[subject].stands_for))
+    wide = {wider for subject in each for wider in work.vocabulary.chain(subject)}
     if following is None and before[-1].last == mark.first and _is_of_anything(mark, work):
         return True
     return any(_said_of(state, wide, work) for state in mark.ids(Role.STATE))

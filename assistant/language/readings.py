@@ -134,8 +134,16 @@ def _units(
         quantities += [q for subject in setting.topic.ids for q in work.kb.subjects[subject].quantities]
     if not quantities:
         return (), False
+    asked_for = asked.quantity if asked is not None else None
+    quantities = [q for q in quantities if q == asked_for or _readable_now(work, q)] or quantities
     fitting = [q for q in quantities if any(_holds(work, setting, q, one) for one in values)] or quantities
     return (work.vocabulary.usual_unit(work.kb.quantities[fitting[0]]),), True
+
+
+def _readable_now(work: Work, quantity: str) -> bool:
+    """False for amps of a unit that is held dead, for ohms of one that runs."""
+    needed, powered = work.kb.quantities[quantity].powered, work.context.powered
+    return needed is None or powered is None or needed is powered
 
 
 def _reads_two(work: Work, own: Sequence[str], carried: str) -> bool:

@@ -286,11 +286,12 @@ def _subjects(work: Work, predicate: Predicate, mention: Mention | None, topic: 
     asked_about = asked.about if asked is not None else None
     if topic.last is not None and any(looked(subject) for subject in topic.last.ids):
         return topic.last.ids
-    if asked is not None and asked_about and (set(states) & set(asked.states) or looked(asked_about)):
+    alone = all(mark is predicate.mark or mark.negates for mark in work.content)
+    answers = asked is not None and (asked.quantity is None or alone)  # "was fine before" is no word on the volts asked
+    if asked is not None and asked_about and (set(states) & set(asked.states) or (answers and looked(asked_about))):
         return (asked_about,)
     if topic.last is not None and any(_may_be(work, state_id, topic.last.ids) for state_id in states):
         return topic.last.ids
-    alone = all(mark is predicate.mark or mark.negates for mark in work.content)
     known = asked_about is not None and asked_about in work.kb.subjects
     if asked_about is not None and known and alone and any(_may_be(work, one, (asked_about,)) for one in states):
         return (asked_about,)

@@ -92,7 +92,7 @@ def completed(work: Work, mention: Mention, topic: Topic, later: Sequence[Mentio
     for other, quantity in topic.before:
         ids = tuple(one for one in _together(work, mention, other) if quantity in work.kb.subjects[one].quantities)
         if ids:
-            return Completed(ids, other, preferred=True)
+            return Completed(ids, other, preferred=True, carried=quantity)
     for other in later[:_REACH]:
         ids = tuple(one for one in _together(work, mention, other) if one not in other.ids)
         siblings = {work.kb.subjects[subject].part_of for subject in other.ids}

@@ -47,6 +47,8 @@ class Quantity(Entry):
     """Digits after the point that mean something when shown; negative where the last ones before it mean nothing."""
     over_limit: bool = False
     """True where a meter may show "over limit" (an open circuit), as for resistance."""
+    powered: bool | None = None
+    """True where it is only read on a fed unit (amps), False where only on a dead one (ohms), None where on both."""
     source: str
 
     @model_validator(mode="after")
