@@ -15,8 +15,6 @@ from .vocabulary import UnitMeaning
 
 _REACH = 4
 """How many words may stand between a number and its name."""
-_BESIDE = 2.5
-"""A name so near is the number's own: "355 on the high side"."""
 _THREE_FIGURES = 100
 _MOST_TRIES = 3000
 """The first readings tried are the cheapest of each number; a heap of numbers is not searched to the end."""
@@ -172,24 +170,26 @@ def _priced(
         apart = _apart(asked, number, last, phrase, numbers)
         if own == name and apart is not None and apart <= 1:
             yield _Way(_OWN, given, phrase, last)
+    if asked.awaited is not None and _is_called_otherwise(words, asked, last, name):
+        return
     assumed = Given(name, given.said, given.value, None, given.said_unit, given.error, assumed=True)
     if name == asked.awaited:
-        if not _is_called_otherwise(asked, number, last, name, numbers):
-            yield _Way(_AWAITED, given, None, last)
+        yield _Way(_AWAITED, given, None, last)
     elif name in asked.needs:
         yield _Way(_BY_UNIT if has_unit else _BARE, given if has_unit else assumed, None, last)
     elif has_unit and not _shares_quantity(words, asked, name):
         yield _Way(_RARE_BY_UNIT, given, None, last)
 
 
-def _is_called_otherwise(asked: Asked, number: Number, last: int, name: str, numbers: Sequence[Number]) -> bool:
-    """True where the name right beside a number is that of other inputs only."""
-    beside = [
+def _is_called_otherwise(words: AskingWords, asked: Asked, last: int, name: str) -> bool:
+    """True where the name tied to a number is that of other inputs only: "355 on the high side"."""
+    ties = {*words.kb.particles.before_subject, *words.kb.particles.article}
+    tied = [
         {one.input for one in phrase.named}
         for phrase in asked.phrases
-        if phrase.named and (apart := _apart(asked, number, last, phrase, numbers)) is not None and apart <= _BESIDE
+        if phrase.named and phrase.first >= last and {t.word for t in asked.tokens[last : phrase.first]} <= ties
     ]
-    return bool(beside) and not any(name in inputs for inputs in beside)
+    return bool(tied) and not any(name in inputs for inputs in tied)
 
 
 def _shares_quantity(words: AskingWords, asked: Asked, name: str) -> bool:

@@ -44,7 +44,7 @@ def test_the_other_section_is_read_in_the_same_quantity() -> None:
 
 @pytest.mark.parametrize(("powered", "quantity"), [(True, "current"), (False, "resistance"), (None, "current")])
 def test_a_number_without_a_unit_is_what_can_be_read_now(powered: bool | None, quantity: str) -> None:
-    assert told("fan 14", powered=powered) == [("fan", quantity)]
+    assert told("fan 1.1", powered=powered) == [("fan", quantity)]
 
 
 def test_it_is_what_was_found_before() -> None:
