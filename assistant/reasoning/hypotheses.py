@@ -87,9 +87,12 @@ def enumerate_rows(faults: Mapping[str, Fault], wiring: Wiring, priors: Priors, 
 def likeliest_pairs(faults: Mapping[str, Fault], share: Mapping[str, float], most: int) -> list[tuple[str, str]]:
     """Return the pairs that are kept: all of two faults in the wiring, and of the others the likeliest up to ``most``.
 
+    Rare faults are in none.
+
     Pairs grow with the square of the faults. What is left out has the least prior mass; the kept pairs share it.
     """
-    pairs = [(a, b) for a, b in combinations(faults, 2) if compatible(faults[a], faults[b])]
+    often = [name for name, fault in faults.items() if not fault.rare]
+    pairs = [(a, b) for a, b in combinations(often, 2) if compatible(faults[a], faults[b])]
     wired = [bool(faults[a].sets and faults[b].sets) for a, b in pairs]
     room = max(most - sum(wired), 0)
     others = [k for k, both in enumerate(wired) if not both]

@@ -36,6 +36,8 @@ class Fault(Fitted):
     repair: Id
     why: Text
     """One sentence: how this fault makes the complaint."""
+    rare: bool = False
+    """True where it is not thought of together with a second fault."""
 
 
 class FaultFile(Closed):

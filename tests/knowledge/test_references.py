@@ -94,7 +94,7 @@ def test_any_broken_reference_fails_loading_and_names_its_line(copy: Doctored, u
 def test_all_problems_are_told_at_once_in_order_and_with_a_near_name(copy: Doctored) -> None:
     copy.change("check", "v_fuse_1", limit="contact_dorp", about="fuse1")
     copy.change("fault", "coil_open", repair="replace_contacter")
-    copy.change("repair", "replace_fuses", confirm=["r_fuse_1", "r_fuse_3"])
+    copy.change("repair", "replace_fuses", confirm=["r_fuse_1", "r_fuse_9"])
     problems = copy.problems()
     assert len(problems) == 4
     assert [str(problem) for problem in problems] == sorted(str(problem) for problem in problems)
@@ -133,8 +133,9 @@ def test_a_fact_that_nothing_asks_for_is_refused(copy: Doctored) -> None:
 
 def test_a_check_must_fit_the_unit(copy: Doctored) -> None:
     copy.change("check", "v_coil", measure={"kind": "volts", "between": ["K1", "K9"], "at": "calling"})
-    (problem,) = copy.problems()
+    problem, other = copy.problems()
     assert "no node of split_psc_240 'K9'" in problem.message
+    assert "no node of three_phase 'K9'" in other.message
     assert problem.line
     assert "K9" in line_text(problem.path, problem.line)
 

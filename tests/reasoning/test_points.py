@@ -54,7 +54,7 @@ def test_two_points_and_their_curated_check_read_alike(tables: Tables) -> None:
         ({"v_between_l1_t2": 239.0, "v_between_l2_t1": 0.0}, "pole_1_open"),
         ({"v_between_k1_yo": 26.0}, "charge_lost"),
         ({"v_between_capc_t2": 235.0}, "lead_cap_open"),
-        ({"a_through_lead_r": 0.0, "v_contactor_load": 239.0, "a_compressor": 0.0}, "lead_c_burnt"),
+        ({"a_through_lead_r": 0.0, "v_between_cc_t1": 239.0}, "lead_c_burnt"),
     ],
 )
 def test_what_was_probed_unasked_names_the_suspect(
