@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 
 from assistant.dialogue.numbers import amount
 from assistant.dialogue.prose import in_units, told_in
+from assistant.dialogue.quantities import System
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Given, Heard
 from assistant.reasoning.calculations import Amount, Calculated, Missing, Refused, calculate
+from assistant.reasoning.limits import heat_advice
 from assistant.session import events as e
 from knowledge.models.calculation import CalculationInput, InputKind
 
@@ -24,6 +26,7 @@ from .observing import limit_item
 
 CALCULATION = "calculation"
 _DEW_OR_BUBBLE = "refrigerant"
+_HEAT_INDEX = "heat_index"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +56,23 @@ def take_calculation(draft: Draft, item: Heard) -> None:
         held = limit_item(draft, result.limit, system) if result.limit is not None else own_limit(kb, result, system)
         draft.limits.append(held)
         draft.answer.append(answer_said(kb, result, request.inputs, known.origins, system))
+        _advise(draft, result, system)
     elif isinstance(result, Missing):
         _await(draft, request, result.inputs[0], known)
     else:
         _refuse(draft, request, result, known)
         _ask_again(draft, request, result, known)
+
+
+def _advise(draft: Draft, result: Calculated, system: System) -> None:
+    """Say with the heat index how long to work, to rest and how much to drink."""
+    if result.id != _HEAT_INDEX:
+        return
+    inputs = {used.input.id: used.value for used in result.used}
+    air, humidity = (inputs.get(name) for name in ("shade_air", "air_humidity"))
+    if isinstance(air, float) and isinstance(humidity, float):
+        advice = in_units(draft.kb, heat_advice(draft.kb, air, humidity).sentence, system)
+        draft.answer.append(Said(advice, advice))
 
 
 def take_up_again(draft: Draft, waiting: Heard | None) -> None:

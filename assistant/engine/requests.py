@@ -20,6 +20,7 @@ from .draft import Draft
 from .matching import observed_words
 from .observing import limit_item
 from .phase_moves import move
+from .replacing import tell_replacement
 from .waiting import end_waits, start_wait, tell_waits
 
 
@@ -215,6 +216,7 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "help": _help,
     "wait": _wait,
     "timer": _timer,
+    "replacement": tell_replacement,
     "end_wait": _end_wait,
     "calculations_known": _calculations,
     "refrigerants_known": _refrigerants,

@@ -232,6 +232,8 @@ def _parts_read(work: Work, found: Pair, number: Number) -> tuple[str, ...]:
         return sections
     ids = found.mentions[0].ids if found.mentions else ((asked.about,) if asked and asked.about else ())
     for subject in ids:
+        if subject not in work.kb.subjects:
+            continue  # an input that a calculation waits for is no part
         if work.kb.subjects[subject].stands_for:
             return work.kb.subjects[subject].stands_for[:2]
         for wider in work.vocabulary.chain(subject):

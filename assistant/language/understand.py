@@ -22,6 +22,7 @@ from .hearing import doubted
 from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
+from .offered_parts import offered_parts
 from .own_words import in_own_words
 from .photos import find_photos
 from .phrases import Mark, mark
@@ -101,6 +102,7 @@ def _taken_apart(
     opener = opener_of(work)
     work.spend(*opener)
     provoke(work)
+    offered_parts(work)
     tell_waits(work)
     tell_built(work)
     announce(work)

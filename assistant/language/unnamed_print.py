@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from knowledge.models.visit import PlateItem
 
@@ -22,6 +23,7 @@ def unnamed_print(work: Work) -> None:
         for clause in sentence.clauses:
             if clause.question or any(mark.has(Role.QUESTION) and not mark.small for mark in clause.marks):
                 continue
+            _take_pounds_and_ounces(work, clause)
             for mark in clause.marks:
                 if mark.number is not None and not work.is_spent(mark):
                     _take(work, clause, mark, mark.number)
@@ -58,6 +60,42 @@ def _take(work: Work, clause: Clause, mark: Mark, number: Number) -> None:
             doubts=(Doubt.APPROXIMATE,) if number.about else (),
         )
     )
+
+
+def _take_pounds_and_ounces(work: Work, clause: Clause) -> None:
+    """Read 6 lb 4 oz as the weight of the charge: beside ounces pounds are no pressure."""
+    marks = [mark for mark in clause.marks if mark.number is not None and not work.is_spent(mark)]
+    item = next((one for one in work.kb.plate_items.values() if one.quantity == _MASS), None)
+    for first, second in pairwise(marks):
+        pounds, ounces = first.number, second.number
+        if item is None or pounds is None or ounces is None or second.first - first.last > 1:
+            continue
+        small = next((unit for unit in ounces.units if unit.quantity.id == _MASS), None)
+        large = {unit.symbol: unit for unit in work.kb.quantities[_MASS].units}.get("lb")
+        weighed = large is not None and (pounds.said_unit or "").lower() in {*large.written, *_POUNDS}
+        if small is None or large is None or not weighed or not pounds.values or not ounces.values:
+            continue
+        value = UnitMeaning(small.quantity, large).canonical(pounds.values[0]) + small.canonical(ounces.values[0])
+        names = [mark for mark in clause.marks if mark.content and item.id in mark.ids(Role.PLATE_ITEM)]
+        work.spend(first, second, *names)
+        start, end = work.extent([first, second])
+        work.items.append(
+            Heard(
+                Kind.PLATE,
+                work.said(start, end),
+                start,
+                end,
+                about=item.id,
+                quantity=_MASS,
+                value=value,
+                unit=small.quantity.unit,
+                said_unit=small.unit.symbol,
+            )
+        )
+
+
+_MASS = "mass"
+_POUNDS = frozenset({"lb", "lbs", "pound", "pounds"})
 
 
 def _fitting(work: Work, number: Number, named: set[str]) -> Iterator[tuple[PlateItem, UnitMeaning, float, int]]:

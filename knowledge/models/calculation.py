@@ -135,6 +135,10 @@ class Marked(Closed):
 
     sections: tuple[Id, ...] = Field(min_length=1)
     volts: Id
+    offered: tuple[str, ...] = ()
+    """Words that put such a part on the truck, or ask whether it may be used: it is not in the unit."""
+    instead_of: tuple[str, ...] = ()
+    """Words before the print of the one that it would replace."""
 
 
 class Asking(Closed):

@@ -142,6 +142,28 @@ def test_an_answer_out_of_range_is_asked_for_again(visit: Conversation) -> None:
     assert "How long has it been running" not in (visit.say("20 minutes").question or "")
 
 
+def test_a_part_on_the_truck_is_no_print_and_is_told_whether_it_fits(visit: Conversation) -> None:
+    """Never another capacitance, never fewer volts: common practice, no source."""
+    visit.say("not cooling", "capacitor marked 45/5 370 volts")
+    assert "Nothing at hand fits" in visit.say("I have a 40/5 440 on the truck").reply
+    assert "Fit 45/5" in visit.say("got a 45/5 440 in stock").reply
+    assert "Nothing at hand fits" in visit.say("I have a 45/5 330 on the truck").reply
+    assert "25 µF 440 V and 20 µF 440 V in parallel" in visit.say("can I combine a 25 440 and a 20 440 for a 45").reply
+    assert not [item for item in visit.reply.heard if item.kind in {"plate", "reading"}]
+
+
+def test_the_heat_index_comes_with_work_rest_and_water(visit: Conversation) -> None:
+    """Rest and water: NIOSH 2017-127 (from memory), as the table of the knowledge says."""
+    reply = visit.say("heat index 95 degrees 60 humidity").reply
+    assert "min" in reply
+    assert "water" in reply.lower()
+
+
+def test_two_numbers_while_a_calculation_waits_are_no_error(visit: Conversation) -> None:
+    visit.say("not cooling", "is 40 va enough for a contactor and a relay")
+    assert visit.say("6 lb 4 oz").heard
+
+
 def test_the_plate_rules_over_the_code(visit: Conversation) -> None:
     reply = visit.say("not cooling", "max fuse 40 on the plate", "max fuse for this plate")
     assert "maximum fuse or breaker 40 A: that rules" in reply.reply

@@ -1,0 +1,43 @@
+"""Whether a capacitor at hand may take the place of the marked one: told, never taken for what is in the unit."""
+
+from __future__ import annotations
+
+from assistant.dialogue.sentences import Said
+from assistant.language.models import Heard
+from assistant.reasoning.limits import Can, choose_capacitor
+
+from .context import plate_values
+from .draft import Draft
+
+
+def tell_replacement(draft: Draft, item: Heard) -> None:
+    """Answer for the parts in ``item.text``; without the print of the failed one, ask for it."""
+    kb, plate, marked = draft.kb, plate_values(draft.state), draft.kb.asking.marked
+    offered, _, instead = (item.text or "").partition(" for ")
+    printed = _printed(draft)
+    failed = _can(instead, printed, plate.get(marked.volts)) if instead else printed
+    parts = offered.split("+")
+    cans = [_can(one, failed, failed.voltage_v) for one in parts] if failed is not None else []
+    known = [can for can in cans if can is not None]
+    if failed is None or len(known) < len(parts):
+        draft.tell("replacement_needs_print")
+        return
+    choice = choose_capacitor(kb, failed, known)
+    draft.answer.append(Said(choice.sentence, choice.sentence))
+    if any(" " not in one for one in parts):
+        draft.tell("replacement_volts", volts=draft.amount("voltage", failed.voltage_v))
+
+
+def _printed(draft: Draft) -> Can | None:
+    plate, marked = plate_values(draft.state), draft.kb.asking.marked
+    sections = tuple(plate[one] for one in marked.sections if one in plate)
+    volts = plate.get(marked.volts)
+    return Can(sections, volts) if sections and volts is not None else None
+
+
+def _can(text: str, like: Can | None, usual_v: float | None) -> Can | None:
+    """Return a can as printed, ``40/5 440``; what is not said is as on the other one. None where that is not known."""
+    sections, _, volts = text.partition(" ")
+    voltage = float(volts) if volts else usual_v
+    values = tuple(float(one) for one in sections.split("/")) if sections else like.sections_uf if like else ()
+    return Can(values, voltage) if values and voltage else None

@@ -1,0 +1,85 @@
+"""Capacitors that are at hand, not in the unit: I have a 40/5 440 on the truck, can I combine a 25 and a 10."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from .models import Heard, Kind
+from .numbers import Number
+from .phrases import Mark
+from .plausibility import Span
+from .tokens import TokenKind, fold, words_of
+from .work import Work
+
+REPLACEMENT = "replacement"
+
+
+def offered_parts(work: Work) -> None:
+    """Add a question for what is at hand and may take the place of the marked one, before it is taken for print.
+
+    The parts stand in ``text``, as printed: ``40/5 440``; several with ``+``, and behind ``for`` the marked one.
+    """
+    for sentence in work.sentences:
+        marks = [mark for mark in sentence.marks if not work.is_spent(mark)]
+        said = _words(work, marks)
+        marked = work.kb.asking.marked
+        if not marks or not any(_place(said, phrase) is not None for phrase in marked.offered):
+            continue
+        cut = next((place for phrase in marked.instead_of if (place := _place(said, phrase)) is not None), None)
+        numbers = [mark for mark in marks if mark.number is not None]
+        here = list(_cans(work, [one for one in numbers if cut is None or one.first < cut]))
+        there = list(_cans(work, [one for one in numbers if cut is not None and one.first >= cut]))
+        strange = [one for one in numbers if not _is_of_can(work, one.number)]
+        if not here or strange or len(there) > 1:
+            continue
+        start, end = work.extent(marks)
+        text = "+".join(here) + (f" for {there[0]}" if there else "")
+        work.items.append(Heard(Kind.REQUEST, work.said(start, end), start, end, about=REPLACEMENT, text=text))
+        work.spend(*marks)
+
+
+def _words(work: Work, marks: Sequence[Mark]) -> list[tuple[int, str]]:
+    articles = set(work.kb.particles.article)
+    tokens = ((place, work.tokens[place]) for mark in marks for place in range(mark.first, mark.last))
+    words = ((place, fold(token.raw)) for place, token in tokens if token.kind is not TokenKind.SYMBOL)
+    return [(place, word) for place, word in words if word not in articles]
+
+
+def _place(said: Sequence[tuple[int, str]], phrase: str) -> int | None:
+    """Return the token at which a phrase stands."""
+    wanted = list(words_of(phrase))
+    for at in range(len(said) - len(wanted) + 1):
+        if [word for _, word in said[at : at + len(wanted)]] == wanted:
+            return said[at][0]
+    return None
+
+
+def _is_of_can(work: Work, number: Number | None) -> bool:
+    """True for a number that can stand on a capacitor: microfarads, volts, or bare."""
+    if number is None or not number.values:
+        return False
+    marked, plate = work.kb.asking.marked, work.kb.plate_items
+    printed = {plate[marked.sections[0]].quantity, plate[marked.volts].quantity}
+    return all(unit.quantity.id in printed for unit in number.units) or not number.units
+
+
+def _cans(work: Work, marks: Sequence[Mark]) -> Iterator[str]:
+    """Yield each can as printed: its sections, then its volts where they are said."""
+    marked, plate = work.kb.asking.marked, work.kb.plate_items
+    volts = plate[marked.volts]
+    rated = Span(*volts.plausible) if volts.plausible else None
+    current: str | None = None
+    for mark in marks:
+        number = mark.number
+        if number is None or not number.values:
+            continue
+        value = number.values[0]
+        if rated is not None and rated.holds(value) and not number.partner:
+            yield f"{current or ''} {value:g}"
+            current = None
+            continue
+        if current is not None:
+            yield current
+        current = "/".join(f"{one:g}" for one in (value, *number.partner[:1]))
+    if current is not None:
+        yield current
