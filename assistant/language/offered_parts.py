@@ -8,6 +8,7 @@ from .models import Heard, Kind
 from .numbers import Number
 from .phrases import Mark
 from .plausibility import Span
+from .roles import Role
 from .tokens import TokenKind, fold, words_of
 from .work import Work
 
@@ -20,17 +21,18 @@ def offered_parts(work: Work) -> None:
     The parts stand in ``text``, as printed: ``40/5 440``; several with ``+``, and behind ``for`` the marked one.
     """
     for sentence in work.sentences:
-        marks = [mark for mark in sentence.marks if not work.is_spent(mark)]
+        marks = sentence.marks
+        if any(work.is_spent(mark) for mark in marks) or not all(_may_be_of_can(work, mark) for mark in marks):
+            continue  # something else was reported: a step of making safe comes before any question
         said = _words(work, marks)
         marked = work.kb.asking.marked
-        if not marks or not any(_place(said, phrase) is not None for phrase in marked.offered):
+        if not any(_place(said, phrase) is not None for phrase in marked.offered):
             continue
         cut = next((place for phrase in marked.instead_of if (place := _place(said, phrase)) is not None), None)
         numbers = [mark for mark in marks if mark.number is not None]
         here = list(_cans(work, [one for one in numbers if cut is None or one.first < cut]))
         there = list(_cans(work, [one for one in numbers if cut is not None and one.first >= cut]))
-        strange = [one for one in numbers if not _is_of_can(work, one.number)]
-        if not here or strange or len(there) > 1:
+        if not here or len(there) > 1:
             continue
         start, end = work.extent(marks)
         text = "+".join(here) + (f" for {there[0]}" if there else "")
@@ -54,13 +56,29 @@ def _place(said: Sequence[tuple[int, str]], phrase: str) -> int | None:
     return None
 
 
-def _is_of_can(work: Work, number: Number | None) -> bool:
-    """True for a number that can stand on a capacitor: microfarads, volts, or bare."""
-    if number is None or not number.values:
-        return False
+def _may_be_of_can(work: Work, mark: Mark) -> bool:
+    """True for a small word, the name of a capacitor, and a number that can stand on one."""
+    if mark.number is not None:
+        return _is_of_can(work, mark.number)
+    told = {word for phrase in work.kb.asking.marked.offered for word in words_of(phrase)}
+    if {fold(token.raw) for token in work.tokens[mark.first : mark.last]} <= told:
+        return True
+    part = work.kb.plate_items[work.kb.asking.marked.volts].subject or ""
+    family = {part, *work.vocabulary.children.get(part, ()), *work.vocabulary.chain(part)}
+    named = set(mark.ids(Role.SUBJECT))
+    return bool(named & family) if named and not mark.small else not (mark.content and mark.has(Role.STATE))
+
+
+def _is_of_can(work: Work, number: Number) -> bool:
+    """True for microfarads, volts, or a bare number, of a size that is printed on capacitors."""
     marked, plate = work.kb.asking.marked, work.kb.plate_items
-    printed = {plate[marked.sections[0]].quantity, plate[marked.volts].quantity}
-    return all(unit.quantity.id in printed for unit in number.units) or not number.units
+    items = [plate[one] for one in (*marked.sections, marked.volts)]
+    units = {unit.quantity.id for unit in number.units}
+    fits = [item for item in items if not units or item.quantity in units]
+    spans = [Span(*item.plausible) for item in fits if item.plausible]
+    return bool(number.values) and all(
+        any(span.holds(value) for span in spans) for value in (number.values[0], *number.partner[:1])
+    )
 
 
 def _cans(work: Work, marks: Sequence[Mark]) -> Iterator[str]:

@@ -102,10 +102,10 @@ def _taken_apart(
     opener = opener_of(work)
     work.spend(*opener)
     provoke(work)
-    offered_parts(work)
     tell_waits(work)
     tell_built(work)
     announce(work)
+    offered_parts(work)
     if opener and all(item.kind is Kind.ANSWER for item in work.items):
         _correct(work, opener)
         return work  # with news in it - "sorry, power is back on" - it is no correction of the last note

@@ -160,7 +160,7 @@ def test_the_heat_index_comes_with_work_rest_and_water(visit: Conversation) -> N
 
 
 def test_two_numbers_while_a_calculation_waits_are_no_error(visit: Conversation) -> None:
-    visit.say("not cooling", "is 40 va enough for a contactor and a relay")
+    visit.say("not cooling", "is 40 va enough for the coils")
     assert visit.say("6 lb 4 oz").heard
 
 
