@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from assistant.voice.lesson import lesson_of
 from knowledge import load
-from speech.sphinx import SphinxRecogniser
 from tests.speech_sounds import voices
 from tests.speech_visits import aloud, breaths, by_voice, differences, facts
 
@@ -29,8 +27,6 @@ def test_a_fact_that_differs_is_found_and_a_quotation_is_not() -> None:
 
 def test_a_spoken_visit_ends_with_the_same_job_note(tmp_path: Path, cache: Path) -> None:
     kb = load()
-    recogniser = SphinxRecogniser(cache)
-    recogniser.teach(lesson_of(kb))
-    counts, differ = by_voice("cannot_tell", kb, recogniser, tmp_path, cache, VOICE, None)
+    counts, differ = by_voice("cannot_tell", kb, tmp_path, cache, VOICE, None)
     assert differ == []
     assert counts["typed"] <= 2, counts  # the least that is still a spoken visit
