@@ -130,17 +130,21 @@ class Technician:
                 asked = self._answer("yes" if right else "no", minutes)
             if self._desk.last_reply is not before:
                 self.recorded.counts["said once" if nth == 0 else "said again"] += 1
-                self._settle(minutes)
+                self._settle(breath, minutes)
                 return
         self.recorded.counts["typed"] += 1
         self.recorded.runs[-1].append(Turn(breath, minutes))
         self._talk.typed(breath)
 
-    def _settle(self, minutes: float) -> None:
+    def _settle(self, breath: str, minutes: float) -> None:
         """Give the clear yes of a safety step, or type what the visit could not tell apart."""
         asked = self._desk.expecting().asked
         if asked is not None and asked.kind == "clarify" and len(asked.options) == 1:
             self._answer("yes", minutes)
+        elif asked is not None and asked.kind == "clarify":
+            self.recorded.counts["typed"] += 1
+            self.recorded.runs[-1].append(Turn(breath, minutes))
+            self._talk.typed(breath)
 
     def _answer(self, word: str, minutes: float) -> str | None:
         """Say yes or no; where it is not clear enough, once more, and typed in the end; return what is asked next."""
@@ -184,6 +188,7 @@ def replayed(recorded: Recorded, demo: DemoVisit, kb: KnowledgeBase, home: Path,
     desk = visits.new()
     for nth, turns in enumerate(recorded.runs):
         if nth:
+            clock.now = demo.starts + timedelta(minutes=turns[0].minutes)
             desk.close()
             desk = visits.resumed(desk.visit)
         path = home / f"run-{nth}.wav"
