@@ -168,6 +168,7 @@ def _fault(kb: KnowledgeBase, fault: Fault) -> Iterator[Use]:
     yield Use(*here, ("part",), "subject", fault.part)
     yield from each(*here, "signature", [(("signature",), fault.signature)])
     yield Use(*here, ("repair",), "repair", fault.repair)
+    yield from each(*here, "complaint", many("noticed_as", fault.noticed_as))
     yield Use(*here, ("prior_source",), "source", fault.prior_source)
     for place, change in enumerate(fault.sets):
         for unit in holders(kb, "element", change.element):

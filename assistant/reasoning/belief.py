@@ -48,7 +48,7 @@ def form_belief(
     ``unwell``: the unit as it is now has failed a proof, so that it is healthy only where the proof was misjudged.
     """
     parts = segments(history)
-    belief = tables.prior
+    belief = _noticed(tables, complaints)
     for number, part in enumerate(parts):
         fits = [(e, _taken(likelihood, part.takes[e.check])) for e in part.evidence]
         hints = _hints(tables, likelihood, complaints, part) if number == 0 else []
@@ -60,6 +60,18 @@ def form_belief(
             return Belief(belief, start, part, tuple(fits))
         belief = repaired(tables, belief, part.repair)
     raise AssertionError("a history ends with a segment that no repair closes")
+
+
+def _noticed(tables: Tables, complaints: Sequence[str]) -> Floats:
+    """Return the prior without most of what nobody complained of: a rattling panel warms no house."""
+    out = tables.prior.copy()
+    if not complaints:
+        return out
+    for number, name in enumerate(tables.fault_ids):
+        noticed = tables.kb.faults[name].noticed_as
+        if noticed and not set(noticed) & set(complaints):
+            out[tables.has_fault[number] > 0] *= tables.kb.reasoning.priors.unnoticed
+    return normalised(out)
 
 
 def _taken(likelihood: Likelihood, takes: Sequence[Said]) -> Fit:

@@ -78,7 +78,8 @@ def _motor(rule: MotorFact, sight: Sight) -> Shares:
     m = next(k for k, motor in enumerate(sight.wiring.motors) if motor.id == rule.motor)
     physics, motion = sight.wiring.physics, sight.snap.motion[:, m]
     runs, hums = motion == Motion.RUNNING, np.isin(motion, (Motion.HUMMING, Motion.LOCKED))
-    slow = runs & (sight.snap.torque[:, m] < physics.slow_share)
+    drags = sight.flags.get(rule.drags, sight.nothing) if rule.drags else sight.nothing
+    slow = runs & ((sight.snap.torque[:, m] < physics.slow_share) | drags)
     silent = motion == Motion.SILENT
     tripped = sight.nothing
     if rule.protector is not None:

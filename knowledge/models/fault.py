@@ -30,6 +30,8 @@ class Fault(Fitted):
     """check id -> outcome probabilities when this fault is present, for senses the circuit cannot compute."""
     signature: Id | None = None
     """Row of ``reasoning/signatures.yaml``: what it shifts on gauges and thermometers while the unit runs."""
+    noticed_as: tuple[Id, ...] = ()
+    """Complaints by which alone it is noticed; empty where it spoils the cooling."""
     prior: float
     """Relative weight among all root faults."""
     prior_source: str

@@ -22,6 +22,8 @@ class Priors(Closed):
     """All pairs of two independent faults together."""
     breaker_first: Share
     """Where a fault current flows: probability that the breaker trips before a fuse opens."""
+    unnoticed: Positive = 0.05
+    """What is left of the prior of a fault that is noticed by other complaints than the one told."""
     most_pairs: Annotated[int, Field(gt=0)]
     """The likeliest pairs kept; those of two faults in the wiring are kept in any case."""
     severities: dict[Literal["capacitor", "resistive"], tuple[Positive, ...]]
@@ -120,6 +122,8 @@ class MotorFact(Closed):
     """Its own overload: opened by heat it resets and tries again."""
     retrying: Share = 0.0
     """Probability that such a try is what is heard: a hum that cuts out."""
+    drags: Text | None = None
+    """Flag (fact.value) under which a running motor turns slowly: worn bearings."""
 
 
 class CoilFact(Closed):
