@@ -130,7 +130,7 @@ def _likeliest(case: Case, faults: list[str]) -> str:
     first = sorted(faults, key=lambda fault: -kb.faults[fault].prior)[:EXCLUDED]
     more = len(faults) - len(first)
     names = ", ".join(kb.faults[fault].name for fault in first)
-    return names + (kb.reasoning.sentences["and_more"].format(count=more) if more else "")
+    return f"{names} {kb.reasoning.sentences['and_more'].format(count=more)}" if more else names
 
 
 def remaining(case: Case) -> tuple[str, ...]:
