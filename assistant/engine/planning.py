@@ -9,7 +9,7 @@ from assistant.reasoning.safety import gate, open_retests
 from assistant.session import events as e
 from assistant.session.state import HELD_DEAD, Power
 from assistant.session.state import Stop as StandingStop
-from assistant.session.steps import steps_to_restart, switched_off
+from assistant.session.steps import CHAIN, steps_to_restart, switched_off
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 from knowledge.models.repair import Repair
@@ -159,9 +159,17 @@ def _found_unfed(draft: Draft) -> bool:
 
 def _making_safe(draft: Draft) -> bool:
     """The technician has begun to isolate or prove dead: hands are to go in, so the chain is finished first."""
-    if draft.making_safe or draft.state.power is Power.ISOLATED:
+    if draft.making_safe or draft.state.power is Power.ISOLATED or _just_made_safe(draft):
         return True
     return draft.state.power not in HELD_DEAD and switched_off(draft.state, draft.kb)
+
+
+def _just_made_safe(draft: Draft) -> bool:
+    """The last thing done was a step of making safe, and only words and questions came after it."""
+    talk = (e.NoteHeard, e.ReplyGiven, e.Asked)
+    last = next((event for event in reversed(draft.visit.events) if not isinstance(event, talk)), None)
+    step = draft.kb.steps.get(last.step) if isinstance(last, e.StepConfirmed) else None
+    return step is not None and step.group in CHAIN
 
 
 def steps_before(draft: Draft, check: Check) -> tuple[SafetyStep, ...]:

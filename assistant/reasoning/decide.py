@@ -246,10 +246,11 @@ class Decider:
         return None
 
     def _hangs(self, repair: Repair, evidence: Evidence, below: float) -> bool:
-        """Return True where a repair would be less likely than ``below`` without one piece of evidence."""
+        """Return True where a repair would be less likely than ``below``, and clearly less, without one reading."""
         needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
         without = updated(self.case.belief.start, (fit for one, fit in self.case.fits if one is not evidence))
-        return float(needed @ without) < below
+        left = float(needed @ without)
+        return left < below and float(needed @ self.case.probability) - left >= self.rules.pivotal_fall
 
     def _pivotal(self, repair: Repair) -> CheckNext | None:
         """Take again what a dear repair hangs on: the dearest must not fall below their floor without it, looks too."""

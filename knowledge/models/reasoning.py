@@ -235,6 +235,8 @@ class Deciding(Closed):
     confirm_trust: Share
     """Hedged readings below this trust do not confirm."""
     pivotal_minutes: float
+    pivotal_fall: Share
+    """A reading that moves a repair by less than this is not what it hangs on, however near to its floor it stands."""
     pivotal_below: Share
     look_twice_from_minutes: float
     """A look that carries a repair alone is taken again where the repair with its price costs at least this."""

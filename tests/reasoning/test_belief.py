@@ -144,7 +144,8 @@ def test_a_complaint_is_weak_evidence_and_gives_way_to_a_look() -> None:
     looked = Diagnosis(TABLES, seen, complaints=["fan_on_comp_off"]).case.probability
 
     assert told["cap_herm_open"] > 2 * TABLES.prior[TABLES.row_of[("cap_herm_open",)]]
-    assert looked == pytest.approx(Diagnosis(TABLES, seen).case.probability)
+    # but for what nobody complained of
+    assert looked == pytest.approx(Diagnosis(TABLES, seen).case.probability, abs=2e-4)
 
 
 def test_repairing_the_root_leaves_a_healthy_unit_once_it_runs() -> None:

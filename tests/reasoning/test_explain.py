@@ -86,7 +86,7 @@ def test_nothing_is_excluded_by_nothing(tables: Tables) -> None:
 def test_suspects_come_with_rank_words_and_consequences(pole: Diagnosis) -> None:
     first, *others = pole.suspects(4)
 
-    assert (first.faults, first.word, first.repair) == (("pole_1_open",), "almost certain", "replace_contactor")
+    assert (first.faults, first.word, first.repair) == (("pole_1_open",), "likely", "replace_contactor")
     assert first.consequences
     assert len(others) == 3
     assert all(first.probability >= other.probability for other in others)
