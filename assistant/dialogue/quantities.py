@@ -39,6 +39,12 @@ def shown(kb: KnowledgeBase, quantity: str, value: float, system: System = "us",
     return f"{words} ({_amount(entry, value, other, coarse=True)})"
 
 
+def in_unit_words(kb: KnowledgeBase, quantity: str, value: float, symbol: str) -> str:
+    """Return a canonical value with the unit of this symbol. StopIteration where the quantity has no such unit."""
+    entry = kb.quantities[quantity]
+    return _amount(entry, value, next(unit for unit in entry.units if unit.symbol == symbol))
+
+
 def limit_in(kb: KnowledgeBase, limit: LimitResult, system: System) -> LimitResult:
     """Return the limit with its bounds and meter error in this technician's unit.
 

@@ -8,20 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import get_args
 
 from assistant.dialogue.numbers import amount
 from assistant.dialogue.prose import in_units, told_in
 from assistant.dialogue.quantities import System
 from assistant.dialogue.sentences import Said, sentence
+from assistant.language.asking import LIMIT
 from assistant.language.models import Given, Heard
 from assistant.reasoning.calculations import Amount, Calculated, Missing, Refused, calculate
-from assistant.reasoning.limits import heat_advice
+from assistant.reasoning.limits import Effort, SunKind, heat_advice
 from assistant.session import events as e
 from knowledge.models.calculation import CalculationInput, InputKind
 
 from .calculated_words import answer_said, inputs_in_words, own_limit, system_of
 from .draft import Draft
 from .heard_data import as_data, from_data
+from .looked_up import tell_usual
 from .observing import limit_item
 
 CALCULATION = "calculation"
@@ -43,6 +46,11 @@ def take_calculation(draft: Draft, item: Heard) -> None:
     """Answer a calculation, or ask for what it still needs."""
     request = _with_waiting(draft, item)
     known = _known(draft, request)
+    if item.text == LIMIT:
+        draft.read_back(item, name=draft.kb.calculations[item.about or ""].name, shown="")
+        chosen = {name: value for name, value in known.values.items() if isinstance(value, str)}
+        tell_usual(draft, item.about or "", {**known.plate, **chosen})
+        return
     system = system_of(draft.kb, request.inputs, draft.units)
     kb = told_in(draft.kb, system)
     result = calculate(kb, request.about or "", known.values, known.plate)
@@ -71,8 +79,15 @@ def _advise(draft: Draft, result: Calculated, system: System) -> None:
     inputs = {used.input.id: used.value for used in result.used}
     air, humidity = (inputs.get(name) for name in ("shade_air", "air_humidity"))
     if isinstance(air, float) and isinstance(humidity, float):
-        advice = in_units(draft.kb, heat_advice(draft.kb, air, humidity).sentence, system)
+        advice = in_units(draft.kb, _heat_words(draft, air, humidity, inputs), system)
         draft.answer.append(Said(advice, advice))
+
+
+def _heat_words(draft: Draft, air_f: float, humidity_pct: float, inputs: Mapping[str, float | str]) -> str:
+    """Return the advice for this air; sun and effort as told, else full sun and moderate work."""
+    sun: SunKind = next((kind for kind in get_args(SunKind) if kind == inputs.get("sun")), "full_sun")
+    effort: Effort = next((kind for kind in get_args(Effort) if kind == inputs.get("effort")), "moderate")
+    return heat_advice(draft.kb, air_f, humidity_pct, sun, effort).sentence
 
 
 def take_up_again(draft: Draft, waiting: Heard | None) -> None:
@@ -103,14 +118,6 @@ def drop_calculation(draft: Draft) -> bool:
 def tell_calculations(draft: Draft) -> None:
     """Say what can be calculated."""
     draft.tell("calculations_known", names=", ".join(one.name for one in draft.kb.calculations.values()))
-
-
-def tell_refrigerants(draft: Draft) -> None:
-    """Say which refrigerants there are tables for, with their safety groups, and which are known without one."""
-    kb = draft.kb
-    backed = ", ".join(f"{kb.refrigerants[name].name} ({kb.refrigerants[name].safety})" for name in kb.saturation)
-    others = ", ".join(one.name for one in kb.refrigerants.values() if one.id not in kb.saturation)
-    draft.tell("refrigerants_known", backed=backed, others=others)
 
 
 def _with_waiting(draft: Draft, item: Heard) -> Heard:

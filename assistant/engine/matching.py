@@ -25,8 +25,9 @@ def subject_chain(kb: KnowledgeBase, subject: str) -> Iterator[str]:
 
 
 def subject_name(kb: KnowledgeBase, subject: str | None) -> str:
-    """Return what a technician calls it; the id itself where it is no subject."""
-    return kb.subjects[subject].name if subject and subject in kb.subjects else subject or ""
+    """Return what a technician calls a subject or plate item; the id itself where it is neither."""
+    known = kb.subjects.get(subject or "") or kb.plate_items.get(subject or "")
+    return known.name if known is not None else subject or ""
 
 
 def check_for_reading(kb: KnowledgeBase, state: VisitState, item: Heard) -> Check | None:

@@ -13,10 +13,11 @@ from assistant.session.steps import steps_to_restart
 from knowledge.models.entry import PowerNeed
 
 from .answers import skip_asked_check
-from .calculating import drop_calculation, take_calculation, tell_calculations, tell_refrigerants
+from .calculating import drop_calculation, take_calculation, tell_calculations
 from .context import limit_now, measured_values, plate_values
 from .corrections import take_back_last
 from .draft import Draft
+from .looked_up import tell_converted, tell_refrigerant, tell_refrigerants
 from .matching import observed_words
 from .observing import limit_item
 from .phase_moves import move
@@ -220,4 +221,6 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "end_wait": _end_wait,
     "calculations_known": _calculations,
     "refrigerants_known": _refrigerants,
+    "refrigerant_facts": tell_refrigerant,
+    "convert": tell_converted,
 }

@@ -248,6 +248,7 @@ def _ask(draft: Draft) -> Said:
     options = []
     for option in item.options:
         name = subject_name(kb, option.about)
+        name = sentence(kb, "option_of_plate", name=name).screen if option.about in kb.plate_items else name
         if option.quantity:
             value = draft.amount(option.quantity, option.value, over_limit=option.over_limit)
             options.append(f"{name} {value}".strip())

@@ -7,16 +7,19 @@ note is read as always.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .asking_answers import read_without_name
-from .asking_inputs import read_inputs
-from .asking_names import Name, begins, is_question, is_report, names_of
+from .asking_inputs import Read, read_inputs
+from .asking_names import Name, begins, is_firm, is_question, is_report, names_of
 from .asking_run import HARD, Run, run_of
 from .asking_words import Phrase, asking_words_of
-from .models import Context, Heard
+from .models import Context, Given, Heard, Kind
 from .tokens import Token, TokenKind, tokenise
 from .vocabulary import Vocabulary
+
+LIMIT = "limit"
+"""Text of a request for what is usual of a calculation, not for its result."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +38,10 @@ def find_questions(text: str, vocabulary: Vocabulary, context: Context) -> Quest
     if not tokens:
         return Questions((), text)
     whole = run_of(words, text, tokens)
-    if not any(phrase.called for phrase in whole.phrases):
-        return Questions(read_without_name(whole, context), " " * len(text))
+    if not any(is_firm(whole, phrase) for phrase in whole.phrases):
+        unnamed = read_without_name(whole, context)
+        if unnamed or not any(phrase.called for phrase in whole.phrases):
+            return Questions(unnamed, " " * len(text))
     found = _read(whole, whole=True)
     if found is not None:
         return Questions(found.items, " " * len(text), found.left)
@@ -82,10 +87,46 @@ def _read(run: Run, *, whole: bool) -> _Found | None:
         return None  # a report comes before the question
     run = run.from_token(first)
     question = is_question(run)
-    if not question and measured:
+    names = _fitting(run, names_of(run, question=question))
+    if not names:
         return None
-    names = names_of(run, question=question)
-    return _asked(run, names, question=question, whole=whole) if names else None
+    if all(name.way == "told" for name in names):
+        return _told(run, names[0])
+    return _asked(run, names, question=question, whole=whole)
+
+
+def _fitting(run: Run, names: Sequence[Name]) -> list[Name]:
+    """Return the names, each as the calculation that takes most of the numbers: unbalance of volts or of amps."""
+
+    choices = {one.input for phrase in run.phrases for one in phrase.named if one.choice}
+
+    def unfit(name: Name) -> tuple[int, int]:
+        offered = run.offered([name.calculation], own=_own(run, [name]))
+        read = read_inputs(run.words, offered)
+        idle = choices - {*offered.needs, *offered.may}
+        return len(read.left) + len(idle), sum(given.assumed for given in read.given)
+
+    return [min((name, *name.others), key=unfit) if name.others else name for name in names]
+
+
+def _told(run: Run, name: Name) -> _Found | None:
+    """Return what a statement of all inputs comes to; None where one is missing, or more is said."""
+    offered = run.offered([name.calculation])
+    read = read_inputs(run.words, offered)
+    given = run.given(offered, read)
+    known = {one.about for one in given if not one.assumed}
+    known |= {other for one in known for other in run.kb.calculation_inputs[one].instead_of}
+    if read.left or run.left(read) or not known.issuperset(run.kb.calculations[name.calculation].needs):
+        return None
+    difference = run.kb.calculation_words[name.calculation].told_as
+    values = {one.about: one.value for one in given}
+    more, less = (values.get(difference.more), values.get(difference.less)) if difference else (None, None)
+    if difference is None or more is None or less is None or more < less:
+        return _Found((run.request(name.calculation, given),), (), run.first)
+    quantity = run.kb.quantities[run.kb.calculations[name.calculation].quantity]
+    told = run.heard(Kind.READING, difference.about)
+    told = replace(told, quantity=quantity.id, value=more - less, unit=quantity.unit, said_unit=quantity.unit)
+    return _Found((told,), (), run.first)
 
 
 def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _Found | None:
@@ -93,16 +134,39 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     calculations = list(dict.fromkeys(name.calculation for name in names))
     offered = run.offered(calculations, own=_own(run, names))
     read = read_inputs(run.words, offered)
-    if is_report(run, names, read, question=question):
+    if is_report(run, names, read, question=question) or (not question and run.has("measured")):
         return None
-    if all(name.way == "asked" for name in names) and not read.given:
+    normal = question and run.has("normal", "should")
+    for_limit = normal and not run.numbers and all(_has_limit(run, one) for one in calculations)
+    if all(name.way == "asked" for name in names) and not read.given and not for_limit:
         return None
-    given, left = run.given(offered, read), run.left(read)
+    given, left = _without_doubtful(run, run.given(offered, read), read), run.left(read)
     if not given and (left or not _may_be_bare(run, names, question=question)):
         return None
     if whole and left and run.sentences > 1:
         return None  # sentence by sentence then
-    return _Found(tuple(run.request(name, given) for name in calculations), left, run.first)
+    requests = tuple(run.request(name, given) for name in calculations)
+    if for_limit:
+        requests = tuple(replace(request, text=LIMIT) for request in requests)
+    return _Found(requests, left, run.first)
+
+
+def _without_doubtful(run: Run, given: list[Given], read: Read) -> list[Given]:
+    """Leave out what a number that is left over may be as well: of 9 VA and 20 VA neither is all of the load."""
+    over = {meaning.quantity.id for number in read.left for meaning in number.units}
+    first: set[str] = set()
+    kept = []
+    for one in given:
+        quantity = run.kb.calculation_inputs[one.about].quantity or ""
+        if quantity not in over or quantity not in first:
+            kept.append(one)
+        first.add(quantity)
+    return kept
+
+
+def _has_limit(run: Run, calculation: str) -> bool:
+    known = run.kb.calculations[calculation]
+    return known.limit is not None or bool(known.limit_by)
 
 
 def _own(run: Run, names: Sequence[Name]) -> tuple[tuple[Phrase, str], ...]:

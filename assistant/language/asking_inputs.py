@@ -20,9 +20,9 @@ _MOST_TRIES = 3000
 """The first readings tried are the cheapest of each number; a heap of numbers is not searched to the end."""
 _MOST_NUMBERS, _MOST_WAYS = 8, 6
 # What a way of reading a number costs; the cheapest reading of all numbers together is taken.
-_COMMA, _PER_RANK, _BEHIND = 3.0, 0.2, 0.3
+_COMMA, _PER_RANK, _BEHIND, _SELDOM = 3.0, 0.2, 0.3, 2.5
 _OWN, _AWAITED, _BY_UNIT, _RARE_BY_UNIT, _BARE, _GAS = 1.0, 2.0, 10.0, 18.0, 20.0, 35.0
-_GAS_NAMED, _LEFT_OUT, _OUT_OF_ORDER, _NOT_ASCENDING = 12.0, 60.0, 1.0, 6.0
+_GAS_NAMED, _LEFT_OUT, _OUT_OF_ORDER, _NOT_ASCENDING, _MIXED = 12.0, 60.0, 1.0, 6.0, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,8 @@ class _Way:
     cue: Phrase | None
     last: int
     """Token index behind number and unit."""
+    behind: bool = False
+    """The name stands behind the number."""
 
     @property
     def bare(self) -> bool:
@@ -114,7 +116,7 @@ class _Search:
         if cost + self._ahead[len(chosen)] >= self._least or self._tries < 0:
             return
         if len(chosen) == len(self._ways):
-            total = cost + self._disorder([way for way in chosen if way is not None and way.bare])
+            total = cost + self._disorder([way for way in chosen if way is not None])
             if total < self._least:
                 self._least, self._best = total, chosen
             return
@@ -125,12 +127,16 @@ class _Search:
                 self._try((*chosen, way), cost + way.cost)
         self._try((*chosen, None), cost + _LEFT_OUT)
 
-    def _disorder(self, bare: Sequence[_Way]) -> float:
-        places = [self._order.get(way.given.about, 0) for way in bare]
+    def _disorder(self, ways: Sequence[_Way]) -> float:
+        """Return what speaks against the whole: bare numbers out of order, names now before and now behind."""
+        places = [self._order.get(way.given.about, 0) for way in ways if way.bare]
         swapped = sum(a > b for nth, a in enumerate(places) for b in places[nth + 1 :])
-        values = {way.given.about: way.given.value for way in bare if way.given.value is not None}
-        falling = sum(values[low] > values[high] for low, high in self._ascending if low in values and high in values)
-        return swapped * _OUT_OF_ORDER + falling * _NOT_ASCENDING
+        values = {way.given.about: way.given.value for way in ways if way.given.value is not None}
+        bare = {way.given.about for way in ways if way.bare}
+        doubtful = [pair for pair in self._ascending if bare & set(pair) and set(pair) <= set(values)]
+        falling = sum((values[low] or 0.0) > (values[high] or 0.0) for low, high in doubtful)
+        mixed = len({way.behind for way in ways if not way.bare}) > 1
+        return swapped * _OUT_OF_ORDER + falling * _NOT_ASCENDING + mixed * _MIXED
 
 
 def _ways(words: AskingWords, asked: Asked, number: Number, numbers: Sequence[Number]) -> Iterator[_Way]:
@@ -165,7 +171,8 @@ def _priced(
         rank = next((one.rank for one in phrase.named if one.input == name and one.choice is None), None)
         apart = _apart(asked, number, last, phrase, numbers)
         if rank is not None and apart is not None:
-            yield _Way(apart + _PER_RANK * rank, given, phrase, last)
+            seldom = _SELDOM * (name not in asked.needs)
+            yield _Way(apart + _PER_RANK * rank + seldom, given, phrase, last, phrase.first >= last)
     for phrase, own in asked.own:
         apart = _apart(asked, number, last, phrase, numbers)
         if own == name and apart is not None and apart <= 1:

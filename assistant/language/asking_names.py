@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .asking_inputs import Read
 from .asking_run import Run
@@ -20,23 +20,36 @@ class Name:
     calculation: str
     way: str
     """How the phrase names it, see ``asking_words.WAYS``."""
+    others: tuple[Name, ...] = ()
+    """What else the same words can name."""
+
+
+def is_firm(run: Run, phrase: Phrase) -> bool:
+    """True for a name that may ask by itself; "suction" names a calculation only in what it should be."""
+    ways = {called.way for called in phrase.called}
+    return bool(ways - {"should", "told"}) or ("should" in ways and run.has("should"))
+
+
+def _called(run: Run) -> list[Phrase]:
+    """The phrases that name a calculation, those that do it by themselves before all others."""
+    return [one for one in run.phrases if is_firm(run, one)] or [one for one in run.phrases if one.called]
 
 
 def is_question(run: Run) -> bool:
     """True for opening words before the name, for what something should be, and for a question mark."""
-    called = [phrase for phrase in run.phrases if phrase.called]
+    called = _called(run)
     last = called[-1].first if called else len(run.tokens)
     opened = any("openers" in phrase.roles and phrase.first < last for phrase in run.phrases)
     asking = any(run.tokens[phrase.first].word in run.kb.particles.question for phrase in called)  # "can i touch it"
     mark = any(token.kind is TokenKind.BREAK and token.word == "?" for token in run.tokens)
-    return opened or asking or mark or run.has("should")
+    return opened or asking or mark or run.has("should", "verdict")
 
 
 def begins(run: Run) -> int:
     """Return the token where the question begins: behind what was said before it, or at its words behind a report."""
     behind = _behind_other_words(run)
     reports = [phrase.first for phrase in run.phrases if "measured" in phrase.roles]
-    called = next(phrase.first for phrase in run.phrases if phrase.called)
+    called = _called(run)[0].first
     openers = [p.first for p in run.phrases if p.roles & {"openers", "should"} and p.first <= called]
     if not reports or not openers or reports[0] >= openers[-1]:
         return behind
@@ -62,14 +75,21 @@ def _behind_other_words(run: Run) -> int:
 def names_of(run: Run, *, question: bool) -> list[Name]:
     """Return the calculations named; one that is only an input of another is left out."""
     beside = bool(run.gases) and bool(run.numbers)
-    ways = {"words": True, "asked": question, "should": run.has("should"), "beside": beside}
+    ways = {"words": True, "asked": question, "should": run.has("should"), "beside": beside, "told": not question}
+    words = run.kb.calculation_words
     found: list[Name] = []
     for phrase in run.phrases:
         able = [called for called in phrase.called if ways[called.way]]
-        wanted = [called for called in able if called.way == "should"] or able
-        found += [Name(phrase, called.calculation, called.way) for called in wanted[:1]]
-    firm = [name for name in found if name.way != "beside"] or found[:1]
+        if not run.numbers:  # what should the suction be: nothing is given that it could be saturated at
+            able = [called for called in able if called.way != "should" or not words[called.calculation].nameless]
+        able.sort(key=lambda called: called.way != "should")  # stable: the more telling first
+        names = [Name(phrase, called.calculation, called.way) for called in able]
+        found += [replace(name, others=tuple(names[1:])) for name in names[:1]]
+    firm = [name for name in found if name.way not in _WEAK] or found[:1]
     return [name for name in firm if not _is_input(run, name, firm)]
+
+
+_WEAK = frozenset({"beside", "told"})
 
 
 def _is_input(run: Run, name: Name, names: Sequence[Name]) -> bool:
@@ -85,12 +105,18 @@ def is_report(run: Run, names: Sequence[Name], read: Read, *, question: bool) ->
         firm = [name for name in names if name.way != "asked"]  # the others judge what is read
         beside = [number for number in run.numbers if any(_is_result(run, name, number) for name in firm)]
         return len(run.numbers) == 1 and bool(beside) and _reports_alone(run, firm, read)
+    names = [name for name in names if not _asks_for(run, name)]
     beside = [number for number in run.numbers if any(_touches(name, number) for name in names)]
     if any(number in read.left for number in beside) or any(_stands_between(run, name) for name in names):
         return True
     if len(beside) == len(run.numbers) > 1 and len(names) > 1 and not _by_name(names, read):
         return True  # superheat 12, subcooling 9
     return len(run.numbers) == 1 and bool(beside) and _reports_alone(run, names, read)
+
+
+def _asks_for(run: Run, name: Name) -> bool:
+    """True for "fuse for", which a number follows as what it is wanted for."""
+    return run.tokens[name.phrase.last - 1].word in run.kb.particles.before_subject
 
 
 def _touches(name: Name, number: Number) -> bool:

@@ -15,7 +15,11 @@ from .refrigerant_names import RefrigerantNames
 from .tokens import Token, TokenKind, words_of
 from .vocabulary import UnitMeaning, Vocabulary
 
-WAYS = ("words", "asked", "should", "beside")
+WAYS = ("words", "asked", "should", "beside", "told")
+ROLES = (
+    "openers", "should", "verdict", "normal", "measured", "drop", "refrigerants", "calculations", "facts", "convert",
+)  # fmt: skip
+"""Lists of ``kb.asking`` whose phrases are found in a note."""
 _SHORTEST = 5
 """Shorter words have too many neighbours to be what a misspelt word means."""
 _LONG = 8
@@ -50,7 +54,7 @@ class Phrase:
     called: tuple[Called, ...] = ()
     named: tuple[Named, ...] = ()
     roles: frozenset[str] = frozenset()
-    """opener, should, measured, drop, refrigerants, calculations"""
+    """Of ``ROLES``."""
 
 
 @dataclass(slots=True)
@@ -78,7 +82,7 @@ class AskingWords:
             for choice, phrases in named.choices.items():
                 for phrase in phrases:
                     self._meaning(phrase).named.append(Named(named.id, 0, choice))
-        for role in ("openers", "should", "measured", "drop", "refrigerants", "calculations"):
+        for role in ROLES:
             for phrase in getattr(self.kb.asking, role):
                 self._meaning(phrase).roles.add(role)
         self.longest = max(map(len, self._table))

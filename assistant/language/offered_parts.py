@@ -86,18 +86,31 @@ def _cans(work: Work, marks: Sequence[Mark]) -> Iterator[str]:
     marked, plate = work.kb.asking.marked, work.kb.plate_items
     volts = plate[marked.volts]
     rated = Span(*volts.plausible) if volts.plausible else None
-    current: str | None = None
+    fan = plate[marked.sections[-1]].plausible
+    current: list[float] = []
+    last = -1
     for mark in marks:
         number = mark.number
         if number is None or not number.values:
             continue
-        value = number.values[0]
+        value, beside, last = number.values[0], mark.first == last, mark.last
         if rated is not None and rated.holds(value) and not number.partner:
-            yield f"{current or ''} {value:g}"
-            current = None
-            continue
-        if current is not None:
-            yield current
-        current = "/".join(f"{one:g}" for one in (value, *number.partner[:1]))
-    if current is not None:
-        yield current
+            yield f"{_sections(current)} {value:g}"
+            current = []
+        elif beside and len(current) == 1 and not number.partner and _is_second(value, current[0], fan):
+            current.append(value)
+        else:
+            if current:
+                yield _sections(current)
+            current = [value, *number.partner[:1]]
+    if current:
+        yield _sections(current)
+
+
+def _is_second(value: float, first: float, fan: tuple[float, float] | None) -> bool:
+    """True for the 5 of "45 5": the smaller section, named right behind the larger."""
+    return fan is not None and Span(*fan).holds(value) and value < first
+
+
+def _sections(values: Sequence[float]) -> str:
+    return "/".join(f"{one:g}" for one in values)

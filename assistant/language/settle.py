@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from .models import Heard, Kind
+from knowledge.models.visit import PlateItem
+
+from .models import Doubt, Heard, Kind
 from .tokens import words_of
 from .work import Work, in_order
 
@@ -13,11 +15,34 @@ _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind
 
 def settle(work: Work) -> None:
     """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
+    _ask_print(work)
     _drop_prepared(work)
     _drop_timed(work)
     _join_repeated(work)
     _drop_spoken_for(work)
     _add_announced_by_reading(work)
+
+
+def _ask_print(work: Work) -> None:
+    """Ask back "capacitor voltage 440", which is printed on it as often as measured across it."""
+    asked = work.context.asked
+    if asked is not None and asked.quantity is not None:
+        return
+    for place, item in enumerate(work.items):
+        if item.kind is Kind.READING and item.usable and (plate := _print_of(work, item)) is not None:
+            printed = replace(item, kind=Kind.PLATE, about=plate.id, doubts=())
+            doubts = in_order([*item.doubts, Doubt.AMBIGUOUS])
+            work.items[place] = replace(item, doubts=doubts, options=(printed, item))
+
+
+def _print_of(work: Work, item: Heard) -> PlateItem | None:
+    """Return the plate item whose very name the reading was told with, where the value is one that is printed."""
+    said = words_of(item.said)
+    for plate in work.kb.plate_items.values():
+        names = (words_of(phrase) for phrase in plate.phrases)
+        if plate.quantity == item.quantity and item.value in plate.usual and any(said[: len(n)] == n for n in names):
+            return plate
+    return None
 
 
 def _drop_prepared(work: Work) -> None:

@@ -23,6 +23,7 @@ from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
 from .offered_parts import offered_parts
+from .only_asked import without_questions
 from .own_words import in_own_words
 from .photos import find_photos
 from .phrases import Mark, mark
@@ -82,7 +83,9 @@ def _understood(cleaned: str, problem: str | None, vocabulary: Vocabulary, conte
         other_left = not_understood(other)
         if sum(map(len, other_left)) < sum(map(len, left)):
             work, left = other, other_left
-    return Understood(cleaned, _ordered(doubted(work.items, cleaned, context)), left, problem)
+    items, asked = without_questions(work)
+    left = (*asked, *(words for words in left if not any(words in one for one in asked)))
+    return Understood(cleaned, _ordered(doubted(items, cleaned, context)), left, problem)
 
 
 _OPEN_QUESTIONS = frozenset({"intake"})

@@ -30,7 +30,8 @@ def working_units(text: str, vocabulary: Vocabulary, context: Context) -> Mappin
     for quantity, unit in (*_of_note(text, vocabulary), *_of_waiting(kb, context)):
         if quantity.si is not None and (unit.metric or unit.symbol == quantity.unit):
             said.setdefault(quantity.id, unit)
-    metric = context.metric or any(unit.metric for name, unit in said.items() if name not in _TEMPERATURES)
+    others = [unit.metric for name, unit in said.items() if name not in _TEMPERATURES]
+    metric = any(others) or (context.metric and not others)  # pounds in the note bring degrees F for who works in SI
     chosen = {entry.id: _unit(entry, said, kb, metric=metric) for entry in kb.quantities.values() if entry.si}
     return {name: symbol for name, symbol in chosen.items() if symbol != kb.quantities[name].unit}
 

@@ -2,6 +2,7 @@
 
 PhysicsError (a ValueError)
   +-- OutsideValidity   an input the formula does not hold for; the message names the range
+        +-- NoValidTest   every input is right, and there is no valid test then; the message says what to do instead
 """
 
 from __future__ import annotations
@@ -15,6 +16,10 @@ class PhysicsError(ValueError):
 
 class OutsideValidity(PhysicsError):  # noqa: N818  # says what it is
     """An input lies outside the range a formula holds for."""
+
+
+class NoValidTest(OutsideValidity):
+    """The table has a dash there: measuring again changes nothing."""
 
 
 def within(what: str, value: float, low: float, high: float, unit: str) -> float:

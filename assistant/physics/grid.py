@@ -6,7 +6,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .errors import OutsideValidity, within
+from .errors import NoValidTest, within
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ def look_up(grid: Grid, row: float, column: float) -> float:
     """Return the cell at a row and a column, bilinear between the printed ones.
 
     Valid inside both scales and away from dashes: a value that would rest on a dash is refused with the
-    table's own words. Source: derived.
+    table's own words (NoValidTest). Source: derived.
     """
     within(grid.row_name, row, grid.rows[0], grid.rows[-1], grid.unit)
     within(grid.column_name, column, grid.columns[0], grid.columns[-1], grid.unit)
@@ -38,7 +38,7 @@ def look_up(grid: Grid, row: float, column: float) -> float:
         for j, column_share in _shares(grid.columns, column):
             cell = grid.cells[i][j]
             if cell is None:
-                raise OutsideValidity(f"{grid.name} at {row:g} and {column:g} {grid.unit}: {grid.dash}")
+                raise NoValidTest(f"{grid.name} at {row:g} and {column:g} {grid.unit}: {grid.dash}")
             value += row_share * column_share * cell
     return value
 

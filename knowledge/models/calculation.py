@@ -86,6 +86,16 @@ class Calculation(Entry):
     sources: tuple[Id, ...] = Field(min_length=1)
 
 
+class ToldDifference(Closed):
+    """A statement of two readings that is itself a reading: what the one is above the other."""
+
+    about: Id
+    """Subject of that reading."""
+    more: Id
+    less: Id
+    """Inputs; the reading is ``more`` - ``less``, in the quantity of the calculation."""
+
+
 class CalculationWords(Entry):
     """How a calculation is asked for; its id is the calculation's."""
 
@@ -97,6 +107,10 @@ class CalculationWords(Entry):
     """Names in a question for what something should be."""
     beside: tuple[str, ...] = ()
     """Names that count only beside a refrigerant and a number."""
+    told: tuple[str, ...] = ()
+    """Names in a statement that gives every input by name or unit: airflow 240 volts, 40 amps, 30 degree rise."""
+    told_as: ToldDifference | None = None
+    """What such a statement is a reading of; None where it is worked out and nothing else."""
     nameless: bool = False
     """True where refrigerant and number alone ask for it: what's 118 psi on 410a."""
     own: Id | None = None
@@ -146,6 +160,10 @@ class Asking(Closed):
 
     openers: tuple[str, ...]
     should: tuple[str, ...]
+    verdict: tuple[str, ...] = ()
+    """Words behind a statement that make it a question: is that bad."""
+    normal: tuple[str, ...] = ()
+    """Words that ask for the limit of a calculation, where no number is given: whats a normal ratio."""
     measured: tuple[str, ...]
     """Words of a report: numbers beside them are readings, also in front of a question."""
     small: tuple[str, ...]
@@ -153,6 +171,15 @@ class Asking(Closed):
     """Words that let a question for a missing input go."""
     refrigerants: tuple[str, ...]
     calculations: tuple[str, ...]
+    facts_at_f: float
+    """Dew temperature in degrees F at which a glide is told."""
+    facts: tuple[str, ...] = ()
+    """Words that ask what a named refrigerant is: composition, safety group, glide."""
+    convert: tuple[str, ...] = ()
+    """Words that ask for a value in another unit; ``convert_to`` stand before that unit."""
+    convert_to: tuple[str, ...] = ()
+    no_reading: tuple[str, ...] = ()
+    """Words at the head of a sentence that make its numbers no readings: what, how much, can i."""
     refrigerant_before: tuple[str, ...]
     refrigerant_at: tuple[str, ...]
     result_of: tuple[str, ...]

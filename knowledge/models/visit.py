@@ -38,6 +38,8 @@ class PlateItem(Entry):
     plausible: tuple[float, float] | None = None
     step: float | None = None
     """Prints come in whole multiples of this (canonical unit): 44.8 is read, not printed."""
+    usual: tuple[float, ...] = ()
+    """What is printed as a rule: such a number beside the item's name may be the print, or a reading by that name."""
     pair_within: float | None = None
     """Two values printed as one (208/230) are at most this factor apart; None where no such pair is printed."""
     text: bool = False

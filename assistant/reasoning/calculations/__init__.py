@@ -8,10 +8,11 @@ of the instruments through, and gives a verdict only outside them.
 
 from __future__ import annotations
 
-from .calculate import calculate
+from .calculate import calculate, cautions_of
 from .refrigerants import find_refrigerant, saturation_table
 from .results import Calculated, Missing, Refused, Result, Step, Used
 from .units import Amount
+from .usual import usual_limit
 
 __all__ = [
     "Amount",
@@ -22,6 +23,8 @@ __all__ = [
     "Step",
     "Used",
     "calculate",
+    "cautions_of",
     "find_refrigerant",
     "saturation_table",
+    "usual_limit",
 ]

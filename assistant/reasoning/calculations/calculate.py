@@ -8,7 +8,7 @@ from math import ceil, floor
 from types import MappingProxyType
 from typing import Any
 
-from assistant.physics.errors import OutsideValidity, PhysicsError
+from assistant.physics.errors import NoValidTest, OutsideValidity, PhysicsError
 from assistant.physics.grid import Grid
 from assistant.physics.uncertainty import carried_errors, combined_error
 from assistant.reasoning.height import height_shift
@@ -101,12 +101,15 @@ class _Run:
                 return self._refused(limit.problem)  # the comparison is the point of it
             judged = limit is not None and not (limit.low is None and limit.high is None)
             against = self._total(self._distance, numbers, errors) if judged else 0.0
+        except NoValidTest as err:
+            return self._refused(str(err), instead="")
         except PhysicsError as err:
             return self._refused(str(err))
         return self._calculated(answer, error, limit if judged else None, against, limit)
 
-    def _refused(self, problem: str) -> Refused:
-        return Refused(self.calculation.id, self.calculation.name, f"{problem.rstrip('.')}.", self._instead())
+    def _refused(self, problem: str, instead: str | None = None) -> Refused:
+        instead = self._instead() if instead is None else instead
+        return Refused(self.calculation.id, self.calculation.name, f"{problem.rstrip('.')}.", instead)
 
     def _calculated(
         self, answer: Answer, error: float, limit: LimitResult | None, against: float, asked: LimitResult | None

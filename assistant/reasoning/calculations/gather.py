@@ -107,16 +107,15 @@ def _measured(kb: KnowledgeBase, calculation: Calculation, one: CalculationInput
         number = canonical(kb, quantity.id, value) if isinstance(value, Amount | float | int) else float(str(value))
     except (PhysicsError, ValueError) as err:
         return Refused(calculation.id, calculation.name, f"{one.name}: {err}.", one.ask, one.id)
-    low, high = quantity.plausible
-    if not isfinite(number) or not low <= number <= high:
-        problem = f"{one.name} {figure(number, quantity.unit)}: must be {low:g} to {high:g} {quantity.unit}."
-        return Refused(calculation.id, calculation.name, problem, one.ask, one.id)
     condition = calculation.conditions.get(one.id)
-    if condition is not None and condition.span is not None:
-        low, high = condition.span
-        if not low <= number <= high:
-            problem = f"{one.name} {figure(number, quantity.unit)}: valid {low:g} to {high:g} {quantity.unit}."
-            return Refused(calculation.id, calculation.name, problem, condition.otherwise, one.id)
+    for span, word, otherwise in (
+        (condition.span if condition is not None else None, "valid", condition.otherwise if condition else ""),
+        (quantity.plausible, "must be", one.ask),
+    ):
+        if span is not None and not (isfinite(number) and span[0] <= number <= span[1]):
+            shown = figure(number, quantity.unit) if isfinite(number) else "is no number"
+            problem = f"{one.name} {shown}: {word} {span[0]:g} to {span[1]:g} {quantity.unit}."
+            return Refused(calculation.id, calculation.name, problem, otherwise, one.id)
     own = canonical_error(kb, quantity.id, value) if isinstance(value, Amount) else None
     usual = instrument_error(number, one.error_abs, one.error_pct)
     return Used(one, number, quantity.unit, error=usual if own is None else own)

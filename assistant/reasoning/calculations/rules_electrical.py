@@ -48,7 +48,7 @@ def voltage_unbalance(x: Given) -> Answer:
 @rule
 def motor_derating(x: Given) -> Answer:
     """From the curve of the standard."""
-    value = el.unbalance_pct(*_volts(x))
+    value = x["known_unbalance"] if x.has("known_unbalance") else el.unbalance_pct(*_volts(x))
     share = el.derating_share(value, x.electrical.unbalance_derating.points)
     return Answer(100 * share, (Step("voltage unbalance", value, "%"),))
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from .answers import answer_limit
 from .cooling import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
-from .heat_stress import HeatAdvice, heat_advice
+from .heat_stress import Effort, HeatAdvice, SunKind, heat_advice
 from .lookup import hold_seconds, limit_for, limit_for_check
 from .parts import fuse_check, load_capacitance, replacement_capacitor, voltage_drop_check, winding_check
 from .plate_sizes import CircuitSizes, circuit_sizes
@@ -22,11 +22,13 @@ __all__ = [
     "Can",
     "Choice",
     "CircuitSizes",
+    "Effort",
     "Fitting",
     "Forecast",
     "HeatAdvice",
     "LimitResult",
     "Missing",
+    "SunKind",
     "Verdict",
     "answer_limit",
     "choose_capacitor",
