@@ -202,7 +202,7 @@ def _subjects(
     for name, subject in left.items():
         lists = {
             field: tuple(one for one in getattr(subject, field) if one in left)
-            for field in ("one_of", "stands_for", "whole_of")
+            for field in ("one_of", "stands_for", "two_values", "whole_of")
         }
         changed = {field: kept for field, kept in lists.items() if kept != getattr(subject, field)}
         if changed and not all(changed.values()):

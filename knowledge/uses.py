@@ -83,6 +83,7 @@ def _vocabulary(kb: KnowledgeBase) -> Iterator[Use]:
         yield from each("subject", subject.id, "subject", [(("part_of",), subject.part_of)])
         yield from each("subject", subject.id, "quantity", many("quantities", subject.quantities))
         yield from each("subject", subject.id, "subject", many("stands_for", subject.stands_for))
+        yield from each("subject", subject.id, "subject", many("two_values", subject.two_values))
         yield from each("subject", subject.id, "subject", many("whole_of", subject.whole_of))
         yield from each("subject", subject.id, "state", many("whole_states", subject.whole_states))
         yield from each("subject", subject.id, "subject", many("one_of", subject.one_of))

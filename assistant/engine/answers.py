@@ -24,6 +24,9 @@ def take_answer(draft: Draft, item: Heard) -> None:
     if asked is None or asked.kind == "none":
         draft.remark("nothing_was_asked", words=item.said)
         return
+    if item.about in {"under_way", "moment"}:
+        _not_yet(draft, item.about, asked)
+        return
     handler = {
         "check": _to_check,
         "step": _to_step,
@@ -35,6 +38,14 @@ def take_answer(draft: Draft, item: Heard) -> None:
         "calculation": _to_calculation,
     }[asked.kind]
     handler(draft, item, item.about or "", asked)
+
+
+def _not_yet(draft: Draft, answer: str, asked: e.Asked) -> None:
+    """ "Doing it" takes a repair up, but confirms no step: what is under way is not done."""
+    if answer == "under_way" and asked.kind == "repair" and draft.state.phase != "repair":
+        accept_repair(draft, asked.id)
+    else:
+        draft.remark("take_your_time")
 
 
 def skip_asked_check(draft: Draft, because: str) -> bool:

@@ -255,6 +255,9 @@ def _if_it_means_something(draft: Draft, check: Check | None) -> Check | None:
 
 
 def _is_met(draft: Draft, check: Check) -> bool:
+    """True where the unit is in the state the check needs; what the eye sees of a dead part holds in any state."""
+    if check.measure.kind == "sense" and check.needs is not PowerNeed.LIVE:
+        return True
     if check.needs in {PowerNeed.ANY, PowerNeed.LIVE}:
         return True
     return gate(draft.state, check.needs, draft.kb).free

@@ -28,15 +28,14 @@ from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 from knowledge.models.safety import SafetyStep
 
+from .asked_why import SHOWN_SUSPECTS, answer_wanted
 from .context import limit_now, measured_values, plate_values
 from .draft import Draft
-from .matching import observed_words, subject_chain, subject_name
+from .matching import observed_words, subject_name
 from .observing import limit_item
 from .planning import Plan
-from .waiting import tell_meanwhile
 
 _SHOWN_READINGS = 40
-_SHOWN_SUSPECTS = 5
 
 
 def build_reply(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> Reply:
@@ -67,7 +66,7 @@ def build_reply(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> Reply:
         closed=state.phase == "closed",
     )
     draft.said = [*_danger(draft), *draft.remarks, *draft.answer]
-    said = [*draft.said, *_wanted(draft, plan, diagnosis), *_outcome(draft, plan)]
+    said = [*draft.said, *answer_wanted(draft, plan, diagnosis), *_outcome(draft, plan)]
     text, spoken = compose(kb, reply, said, question=draft.question, told=_told(draft))
     return reply.model_copy(update={"reply": text, "spoken": spoken})
 
@@ -138,7 +137,8 @@ def _repair_item(draft: Draft, plan: Plan) -> RepairItem | None:
             asked = "propose_referral"
         if plan.missing:  # a "yes" belongs to the step of making safe that is asked first
             asked = "repair_ahead"
-        say = sentence(draft.kb, asked, cause=" and ".join(names), repair=repair.name).screen
+        either = f" {draft.kb.reasoning.sentences['or']} ".join(names)  # the same repair mends each of them
+        say = sentence(draft.kb, asked, cause=either, repair=repair.name).screen
     else:
         say = repair.name
     return RepairItem(
@@ -166,7 +166,7 @@ def _suspects(diagnosis: Diagnosis | None) -> tuple[SuspectItem, ...]:
             word=suspect.word,
             consequences=suspect.consequences,
         )
-        for suspect in diagnosis.suspects(_SHOWN_SUSPECTS)
+        for suspect in diagnosis.suspects(SHOWN_SUSPECTS)
     )
 
 
@@ -255,69 +255,6 @@ def _ask(draft: Draft) -> Said:
         else:
             options.append(name or option.said)
     return sentence(kb, "which_one", said=item.said, options=", or ".join(dict.fromkeys(options)))
-
-
-def _wanted(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]:
-    """Answers that need the diagnosis."""
-    kb, said = draft.kb, []
-    for item in draft.wanted:
-        if item.about == "why":
-            said.extend(_why_part(draft, plan, diagnosis, item.subject) or _why(draft, plan, diagnosis))
-        elif item.about == "why_not" and diagnosis is not None:
-            said.extend(_why_not(draft, diagnosis, item.subject))
-        elif item.about == "suspects" and diagnosis is not None:
-            for suspect in diagnosis.suspects(_SHOWN_SUSPECTS):
-                line = f"{suspect.word}: {suspect.name}"
-                said.append(Said(line, line))
-        elif item.about == "meanwhile":
-            said.extend(tell_meanwhile(draft, diagnosis))
-        elif item.about in {"why_not", "suspects"}:
-            said.append(sentence(kb, "no_diagnosis_yet"))
-    return said
-
-
-def _why_part(draft: Draft, plan: Plan, diagnosis: Diagnosis | None, subject: str | None) -> list[Said]:
-    """Say which suspects a named part has; empty where the plan's own reason answers it."""
-    kb = draft.kb
-    if subject is None or diagnosis is None or subject not in kb.subjects:
-        return []
-    if plan.check is not None and plan.repair is None and _concerns(draft, plan.check.about, subject):
-        return []
-    parts = {fault.id for fault in kb.faults.values() if _concerns(draft, fault.part, subject)}
-    suspects = [one for one in diagnosis.suspects(_SHOWN_SUSPECTS) if parts & set(one.faults)]
-    lines = [f"{one.word}: {one.name}" for one in suspects]
-    if not lines:
-        return [sentence(kb, "part_not_suspected", name=kb.subjects[subject].name)]
-    return [Said(line, line) for line in lines]
-
-
-def _why(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]:
-    kb = draft.kb
-    if plan.repair is not None and diagnosis is not None:
-        return [Said(line, line) for line in diagnosis.explain(plan.repair.id)]
-    said = []
-    if isinstance(plan.decision, CheckNext) and diagnosis is not None:
-        expected = diagnosis.expected(plan.decision.check)
-        if expected.fault != expected.healthy:
-            names = {"good": expected.healthy, "fault": expected.fault_name, "bad": expected.fault}
-            said.append(sentence(kb, "why_expected", **names))
-        else:
-            said.append(Said(plan.decision.because, plan.decision.because))
-    if plan.missing:
-        said.append(sentence(kb, "why_steps"))
-    return said or [sentence(kb, "no_diagnosis_yet")]
-
-
-def _why_not(draft: Draft, diagnosis: Diagnosis, subject: str | None) -> list[Said]:
-    faults = [
-        fault.id for fault in draft.kb.faults.values() if subject is not None and _concerns(draft, fault.part, subject)
-    ]
-    lines = list(dict.fromkeys(line for fault in faults for line in diagnosis.why_not(fault)))
-    return [Said(line, line) for line in lines[:_SHOWN_SUSPECTS]] or [sentence(draft.kb, "nothing_against")]
-
-
-def _concerns(draft: Draft, part: str, subject: str) -> bool:
-    return subject in subject_chain(draft.kb, part)
 
 
 def _outcome(draft: Draft, plan: Plan) -> list[Said]:

@@ -53,9 +53,21 @@ def announce(work: Work) -> None:
                 work.items.append(limit_of(work, clause, asking))
                 continue
             found = [_with_own_words(work, one, clause) for one in _once_each(_announced(work, sentence, index))]
+            if any(one.intent.asks for one in found):
+                found = [one for one in found if one.kind is Kind.REQUEST and not one.intent.asks]
             for announced in found:
                 work.items.append(_item(work, announced, clause, found))
                 work.spend(*announced.marks)
+
+
+def ask(work: Work) -> None:
+    """Add what is asked of a part in a clause that no other request is about: nothing in it was found or done."""
+    for sentence in work.sentences:
+        for index, clause in enumerate(sentence.clauses):
+            asking = [one for one in _announced(work, sentence, index) if one.intent.asks]
+            if asking and not any(work.is_spent(mark) and mark.content for mark in clause.marks):
+                work.items.append(_item(work, asking[0], clause, asking))
+                work.spend(*clause.marks)
 
 
 def _without_undone(work: Work, mark: Mark) -> tuple[str, ...]:
@@ -136,6 +148,8 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
     named = {one for other in clause.marks if other is not mark for one in other.ids(Role.SUBJECT)}
     if named & set(intent.never_of) and not named & set(intent.on):
         return False
+    if intent.asks:
+        return not any(other.content for other in clause.marks if other.last <= mark.first)
     if not intent.whole_note:
         return not (intent.kind in {"safety", "power"} and _was_found(clause, mark))
     others = [other for other in work.content if other is not mark and not other.negates and not work.is_spent(other)]

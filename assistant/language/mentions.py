@@ -27,6 +27,8 @@ def mentions_of(sentence: Sentence, work: Work) -> list[Mention]:
             continue
         if mark.has(Role.BEFORE_SUBJECT) and (_ties(sentence.marks[place + 1 :]) or _in_clause(found, mark, sentence)):
             continue  # "across" alone is leg to leg, beside a part it is only a preposition
+        if mark.has(Role.FILLER) and any(other.has(Role.SUBJECT) and not other.small for other in sentence.marks):
+            continue  # "both" alone is fan and compressor, beside names it only sums them up
         words = work.vocabulary.content(work.words(mark))
         clause = sentence.clause_of(mark)
         ids, plate = mark.ids(Role.SUBJECT), mark.ids(Role.PLATE_ITEM)

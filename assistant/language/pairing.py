@@ -229,8 +229,28 @@ def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) 
                 break  # two printed items never share one value
             named = (before, *named)
             used.add(before.place)
-        result.append(Pair(found.predicate, named))
+        result.append(Pair(found.predicate, _shared_behind(sentence, found, named, mentions, used)))
     return result
+
+
+def _shared_behind(
+    sentence: Sentence, found: Pair, named: tuple[Mention, ...], mentions: Sequence[Mention], used: set[int]
+) -> tuple[Mention, ...]:
+    """Give what was said before a row of points to all of them: open from C to R and C to S."""
+    if found.predicate.kind is not Kind.WORD:
+        return named
+    for mention in mentions:
+        row = named and found.predicate.place < named[0].place and mention.place > named[-1].place
+        if row and mention.place not in used and _alike(sentence, named[-1], mention) and _ends(sentence, mention):
+            named = (*named, mention)
+            used.add(mention.place)
+    return named
+
+
+def _ends(sentence: Sentence, mention: Mention) -> bool:
+    """True where nothing more is said in the clause behind a subject."""
+    behind = sentence.marks[mention.place + len(mention.marks) :]
+    return not any(mark.content for mark in behind if sentence.clause_of(mark) == mention.clause)
 
 
 def _likewise(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) -> list[Pair]:

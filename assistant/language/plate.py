@@ -75,7 +75,7 @@ class Printed:
             wanted = set(asked_items(self._work))
             return mention is None or any(item.id in wanted for item in self._candidates(number))
         if number.partner:
-            return not self._is_measured_pair()
+            return self._rates_its_subject() or not self._is_measured_pair()
         if self._topic.printed and self._belongs_to_print():
             return True
         if self._in_row and mention is None and number.units:
@@ -221,15 +221,16 @@ class Printed:
     def _rates_its_subject(self) -> bool:
         """ "45 microfarad cap reads 38": the number right before the name is its rating when another is read."""
         found = self._found
-        if not found.mentions[0].marks:
+        if not found.mentions or not found.mentions[0].marks:
             return False
         first = found.mentions[0].marks[0]
         place = _place(found, self._around)
         if place + 1 >= len(self._around) or self._around[place + 1] is not first:
             return False
+        behind = [other for other in self._pairs if other is not found and other.predicate.mark.number is not None]
         return any(
-            other is not found and other.mentions[:1] == found.mentions[:1] and other.predicate.mark.number is not None
-            for other in self._pairs
+            other.mentions[:1] == found.mentions[:1] or (bool(other.mentions) and other.mentions[0].by_order)
+            for other in behind
         )
 
     def _stands_as_rating(self, mention: Mention) -> bool:

@@ -236,6 +236,8 @@ def _parts_read(work: Work, found: Pair, number: Number) -> tuple[str, ...]:
             continue  # an input that a calculation waits for is no part
         if work.kb.subjects[subject].stands_for:
             return work.kb.subjects[subject].stands_for[:2]
+        if work.kb.subjects[subject].two_values:
+            return work.kb.subjects[subject].two_values
         for wider in work.vocabulary.chain(subject):
             parts = work.vocabulary.children.get(wider, ())
             units = {unit.quantity.id for unit in number.units}

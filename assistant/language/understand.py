@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from knowledge.base import KnowledgeBase
 
-from .announcements import announce
+from .announcements import announce, ask
 from .asking import find_questions
 from .built import tell_built
 from .choices import choose
@@ -109,6 +109,7 @@ def _taken_apart(
     tell_built(work)
     announce(work)
     offered_parts(work)
+    ask(work)
     if opener and all(item.kind is Kind.ANSWER for item in work.items):
         _correct(work, opener)
         return work  # with news in it - "sorry, power is back on" - it is no correction of the last note

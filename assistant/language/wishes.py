@@ -34,6 +34,8 @@ def with_wish(work: Work, item: Heard, clause: Clause, asking: Sequence[Mark]) -
         meanings = unit_meanings(named, work)
         unit = meanings[0] if meanings else None
         marks.append(named)
+    else:
+        unit = next(iter(_units_within(work, asking)), None)  # how many amps should
     if unit is not None:
         item = replace(item, quantity=unit.quantity.id, unit=unit.quantity.unit, said_unit=unit.unit.symbol)
     marks += [mark for mark in clause.marks if mark.has(Role.STATE) and mark.content and not work.is_spent(mark)]

@@ -67,6 +67,12 @@ class Diagnosis:
         found += [self._suspect((fault,), chances[fault]) for fault in singles[:n]]
         return tuple(found[:n])
 
+    def suspects_among(self, faults: Collection[str], n: int) -> tuple[Suspect, ...]:
+        """Return the ``n`` likeliest of some faults, likeliest first."""
+        chances = self.case.fault_probability
+        known = sorted((one for one in faults if one in chances), key=lambda name: -chances[name])
+        return tuple(self._suspect((fault,), chances[fault]) for fault in known[:n])
+
     def _leading_pair(self, leads: float) -> tuple[str, ...] | None:
         best = int(np.argmax(self.case.probability))
         faults = self.tables.rows[best].faults

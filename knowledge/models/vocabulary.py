@@ -23,6 +23,8 @@ class Subject(Fitted):
     """Subjects that share this name; what is said of it tells which: a coil is dirty, or reads 24 volts."""
     stands_for: tuple[Id, ...] = ()
     """Subjects that this one names at once: "each leg" is both legs to ground, in this order."""
+    two_values: tuple[Id, ...] = ()
+    """Subjects that two values read on this one belong to, in this order: "gauges 118 over 340"."""
     whole_of: tuple[Id, ...] = ()
     """Parts that share the states of ``whole_states`` with it: of a dead unit fan and compressor are silent."""
     whole_states: tuple[Id, ...] = ()
@@ -83,6 +85,8 @@ class Intent(Entry):
     """In the canonical unit of the subject's first quantity."""
     undone: bool = False
     """True where the words say that the step no longer holds: took the lock off."""
+    asks: bool = False
+    """True where the phrase opens a question, in whose clause nothing is a finding: how hot | can the shell be."""
     example: str = ""
 
 

@@ -377,3 +377,34 @@ def test_a_shock_stops_everything_among_words_nobody_knows(visit: Conversation) 
     """Danger is taken from any sentence it stands in."""
     reply = visit.say("compressor hums", "shock off the cabinet when i touched it")
     assert "shock_felt" in {stop.id for stop in reply.stops}
+
+
+def test_what_is_under_way_is_not_done(visit: Conversation) -> None:
+    visit.say("not cooling", "fan still, compressor hums", "ready to look inside")
+    for words in ("on it", "hang on", "doing it now"):
+        before = visit.reply.safety_steps
+        visit.say(words)
+        assert visit.reply.safety_steps == before
+        assert visit.reply.power == "unknown"
+
+
+def test_a_question_about_a_part_logs_nothing_of_it(visit: Conversation) -> None:
+    visit.say("not cooling", "fan running, compressor off")
+    known = len(visit.reply.readings)
+    for words in (
+        "how hot can the shell be",
+        "can i put a 40 amp fuse in it",
+        "should i replace the swollen capacitor",
+    ):
+        visit.say(words)
+        assert len(visit.reply.readings) == known
+        assert not visit.reply.not_understood
+    visit.say("can i put a 40 amp fuse in it")
+    assert "no fuse or breaker is larger than the plate allows" in visit.reply.reply
+
+
+def test_an_opinion_is_answered_with_how_likely_it_is(visit: Conversation) -> None:
+    visit.say("not cooling", "fan running, compressor hums", "must be the contactor")
+    assert "hardly: contactor" in visit.reply.reply
+    visit.say("is it the capacitor")
+    assert "HERM section of the run capacitor open" in visit.reply.reply

@@ -184,7 +184,7 @@ def _after(done: list[str], step: str) -> list[str]:
 
 
 AnyVisit.TestCase.settings = settings(
-    max_examples=60,
+    max_examples=40,
     stateful_step_count=25,
     deadline=None,
     phases=(Phase.explicit, Phase.reuse, Phase.generate),  # shrinking whole visits takes minutes

@@ -89,7 +89,7 @@ def values(visit: Visit) -> list[tuple[str, str | None, float | None]]:
     return [(type(one).__name__, one.check if isinstance(one, e.ReadingTaken) else one.item, one.value) for one in kept]
 
 
-@settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(told=st.lists(NOTES, min_size=4, max_size=12))
 def test_the_same_visit_told_in_si_gives_the_same_diagnosis(
     engines: dict[System, Engine], told: list[str | tuple[Told, float]]
