@@ -15,6 +15,8 @@ from .repairs_talk import accept_repair, decline_repair, report_repair
 from .safety_talk import confirm_asked_step
 
 _YES = frozenset({"yes", "done"})
+_YES_OF_PROOF = _YES | {"proved"}
+"""Telling the customer is a yes to a proof, never to a step of making safe."""
 _UNABLE = frozenset({"cannot", "skip", "unknown"})
 
 
@@ -77,7 +79,7 @@ def _to_check(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
         skip_asked_check(draft, item.said)
     elif answer == "same":
         _repeat(draft, item, check.id)
-    elif answer == "yes" and check.yes:
+    elif answer in {"yes", "proved"} and check.yes:
         log_finding(draft, item, check, check.yes)
     elif answer == "no" and check.no:
         log_finding(draft, item, check, check.no)
@@ -127,7 +129,7 @@ def _to_step(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     step = draft.kb.steps[asked.id]
     if answer in _YES and draft.not_understood:  # "yes put new wire in" may say yes to something else
         draft.remark("step_unsure", signal="warning", name=step.name)
-    elif answer in _YES:
+    elif answer in _YES or (answer == "ready" and step.group == "live_work"):
         confirm_asked_step(draft, item)
     elif answer in _UNABLE and step.group == "live_work":
         goal = goal_of(draft.visit.events)  # what cannot be reached is what was to be measured
@@ -155,9 +157,9 @@ def _to_repair(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
 def _to_close_out(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     proof = draft.kb.close_out[asked.id]
     measured = proof.about is not None and not proof.good_when
-    if answer in _YES and measured:
+    if answer in _YES_OF_PROOF and measured:
         draft.remark("reading_wanted", name=proof.name)
-    elif answer in _YES:
+    elif answer in _YES_OF_PROOF:
         answer_proof(draft, "good", item.said)
     elif answer == "no" and not measured:
         answer_proof(draft, "bad", item.said)

@@ -381,7 +381,7 @@ def test_a_shock_stops_everything_among_words_nobody_knows(visit: Conversation) 
 
 def test_what_is_under_way_is_not_done(visit: Conversation) -> None:
     visit.say("not cooling", "fan still, compressor hums", "ready to look inside")
-    for words in ("on it", "hang on", "doing it now"):
+    for words in ("on it", "hang on", "doing it now", "ready", "told them"):
         before = visit.reply.safety_steps
         visit.say(words)
         assert visit.reply.safety_steps == before
