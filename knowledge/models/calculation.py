@@ -178,6 +178,8 @@ class Asking(Closed):
     convert: tuple[str, ...] = ()
     """Words that ask for a value in another unit; ``convert_to`` stand before that unit."""
     convert_to: tuple[str, ...] = ()
+    no_reading_behind: tuple[str, ...] = ()
+    """The same at the end of a sentence: good or bad."""
     no_reading: tuple[str, ...] = ()
     """Words at the head of a sentence that make its numbers no readings: what, how much, can i."""
     refrigerant_before: tuple[str, ...]
