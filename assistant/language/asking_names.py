@@ -27,7 +27,8 @@ class Name:
 def is_firm(run: Run, phrase: Phrase) -> bool:
     """True for a name that may ask by itself; "suction" names a calculation only in what it should be."""
     ways = {called.way for called in phrase.called}
-    return bool(ways - {"should", "told"}) or ("should" in ways and run.has("should"))
+    at_times = {"should": "should", "judged": "verdict"}
+    return bool(ways - {*at_times, "told"}) or any(way in ways and run.has(role) for way, role in at_times.items())
 
 
 def _called(run: Run) -> list[Phrase]:
@@ -75,7 +76,8 @@ def _behind_other_words(run: Run) -> int:
 def names_of(run: Run, *, question: bool) -> list[Name]:
     """Return the calculations named; one that is only an input of another is left out."""
     beside = bool(run.gases) and bool(run.numbers)
-    ways = {"words": True, "asked": question, "should": run.has("should"), "beside": beside, "told": not question}
+    ways = {"words": True, "asked": question, "beside": beside, "told": not question}
+    ways |= {"should": run.has("should"), "judged": run.has("verdict")}
     words = run.kb.calculation_words
     found: list[Name] = []
     for phrase in run.phrases:

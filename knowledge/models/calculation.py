@@ -105,6 +105,8 @@ class CalculationWords(Entry):
     """Names that are also those of a reading: only in a question."""
     should: tuple[str, ...] = ()
     """Names in a question for what something should be."""
+    judged: tuple[str, ...] = ()
+    """Names only where a verdict is asked for behind them: rla 14.5 drawing 13, is that ok."""
     beside: tuple[str, ...] = ()
     """Names that count only beside a refrigerant and a number."""
     told: tuple[str, ...] = ()
