@@ -54,7 +54,7 @@ def compressed_gas_f(suction_line_f: float, pressure_ratio: float, exponent: flo
     T1: suction line at the compressor, in degrees F; ``pressure_ratio``: p2 / p1, both absolute; ``exponent``: m of
     the refrigerant, fitted to its equation of state for a compressor of 70 % isentropic efficiency whose shell
     neither loses nor takes up heat. Valid for dry suction gas of -20 to 130 degrees F and ratios of 1 to 8; an
-    efficiency of 60 or 80 % moves it by some 15 degrees F. Source: coolprop, derived.
+    efficiency of 60 or 80 % moves it by some 15 degrees F. Source: coolprop.
     """
     within("suction line", suction_line_f, *_DRY_GAS_F, "°F")
     within("ratio of pressures", pressure_ratio, 1, _HIGHEST_RATIO, "to 1")
