@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from assistant.dialogue.sentences import sentence
 from assistant.reasoning.gauges.derive import derived_evidence, inputs_of, residuals
+from assistant.reasoning.gauges.fit import Fit, fit_of
 from assistant.reasoning.gauges.targets import Compared
 from knowledge.models.check import Gauge
 
@@ -19,6 +20,7 @@ def tell_gauges(draft: Draft, check_id: str) -> None:
         return
     history = history_of(state, kb)
     _, stand, latest, device = derived_evidence(kb, history, plate_values(state), plate_words(state))
+    before = derived_evidence(kb, history[:-1], plate_values(state), plate_words(state))
     waits: list[str] = []
     listed = residuals(kb)
     for one in stand:
@@ -33,6 +35,22 @@ def tell_gauges(draft: Draft, check_id: str) -> None:
     for because in dict.fromkeys(waits):
         if sentence(kb, "gauges_wait", because=because).screen not in said:
             draft.remark("gauges_wait", signal="notice", because=because)
+    _tell_fit(draft, fit_of(kb, before[1], before[3]), fit_of(kb, stand, device))
+
+
+def _tell_fit(draft: Draft, before: Fit | None, now: Fit | None) -> None:
+    """Say what the readings by themselves fit, where this reading changed it."""
+    if now is None or now == before:
+        return
+    names = draft.kb.signatures.fit.names
+    told = [names[name] for name in now.names[:_MOST_TOLD]]
+    more = len(now.names) - len(told)
+    last = sentence(draft.kb, "and_more", count=more).screen if more else told.pop()
+    joined = f" {draft.kb.reasoning.sentences['and']} ".join([", ".join(told), last] if told else [last])
+    draft.tell(f"gauges_{now.verdict}", names=joined)
+
+
+_MOST_TOLD = 4
 
 
 def _tell(draft: Draft, feature: str, compared: Compared) -> None:

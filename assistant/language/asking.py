@@ -104,7 +104,12 @@ def _fitting(run: Run, names: Sequence[Name]) -> list[Name]:
         offered = run.offered([name.calculation], own=_own(run, [name]))
         read = read_inputs(run.words, offered)
         idle = choices - {*offered.needs, *offered.may}
-        return len(read.left) + len(idle), sum(given.assumed for given in read.given)
+        known = {one.about for one in run.given(offered, read)}
+        if run.numbers:
+            lacking = len(set(run.kb.calculations[name.calculation].needs) - known)
+        else:
+            lacking = run.has("normal") and not _has_limit(run, name.calculation)
+        return len(read.left) + len(idle) + lacking, sum(given.assumed for given in read.given)
 
     return [min((name, *name.others), key=unfit) if name.others else name for name in names]
 
@@ -135,7 +140,7 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     offered = run.offered(calculations, own=_own(run, names))
     read = read_inputs(run.words, offered)
     if is_report(run, names, read, question=question) or (not question and run.has("measured")):
-        return None
+        return _judged(run, calculations)
     normal = question and run.has("normal", "should")
     for_limit = normal and not run.numbers and all(_has_limit(run, one) for one in calculations)
     if all(name.way == "asked" for name in names) and not read.given and not for_limit:
@@ -149,6 +154,22 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     if for_limit:
         requests = tuple(replace(request, text=LIMIT) for request in requests)
     return _Found(requests, left, run.first)
+
+
+def _judged(run: Run, calculations: Sequence[str]) -> _Found | None:
+    """Return the question for the limit where the result itself is told and asked about: tesp is .9, is that bad.
+
+    A difference of temperatures is left to be a reading of the visit.
+    """
+    known = run.kb.calculations
+    if not run.has("verdict") or any(known[one].quantity == _READ_AS_SUCH for one in calculations):
+        return None
+    if not all(_has_limit(run, one) for one in calculations):
+        return None
+    return _Found(tuple(replace(run.request(one, ()), text=LIMIT) for one in calculations), (), run.first)
+
+
+_READ_AS_SUCH = "temperature_difference"
 
 
 def _without_doubtful(run: Run, given: list[Given], read: Read) -> list[Given]:
@@ -166,7 +187,8 @@ def _without_doubtful(run: Run, given: list[Given], read: Read) -> list[Given]:
 
 def _has_limit(run: Run, calculation: str) -> bool:
     known = run.kb.calculations[calculation]
-    return known.limit is not None or bool(known.limit_by)
+    chosen = {one.choice for phrase in run.phrases for one in phrase.named}
+    return known.limit is not None or bool(chosen & set(known.limit_by))
 
 
 def _own(run: Run, names: Sequence[Name]) -> tuple[tuple[Phrase, str], ...]:

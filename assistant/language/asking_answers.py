@@ -8,7 +8,9 @@ from .asking_inputs import read_inputs
 from .asking_marked import marked_values
 from .asking_names import is_question
 from .asking_run import Run
+from .asking_words import Phrase
 from .models import Asked, Context, Heard, Kind
+from .numbers import Number
 from .tokens import TokenKind
 
 CALCULATION = "calculation"
@@ -46,7 +48,7 @@ def _strange(run: Run) -> bool:
 
 def _converted(run: Run) -> Heard | None:
     """Return the request for one value in another unit: convert 35 celsius, what is 800 kpa in psi."""
-    if not run.has("convert", "openers") or len(run.numbers) != 1 or run.gases or not run.numbers[0].values:
+    if len(run.numbers) != 1 or run.gases or not run.numbers[0].values:
         return None
     number, units = run.numbers[0], run.words.vocabulary.units
     spent = {place for phrase in run.phrases if phrase.roles for place in range(phrase.first, phrase.last)}
@@ -56,13 +58,35 @@ def _converted(run: Run) -> Heard | None:
     wanted = [one for word in rest for one in units.get((word,), ())]
     strange = [word for word in rest if (word,) not in units and word not in run.words.small]
     said = next((one for one in number.units if not wanted or one.quantity.id in {w.quantity.id for w in wanted}), None)
-    if said is None or strange or not (wanted or run.has("convert")):
+    if said is None or strange or not (wanted or run.has("convert", "openers")):
         return None
+    if not run.has("convert", "openers") and (len(rest) > 1 or not _is_between(run, number)):
+        return None
+    if not wanted and said.quantity.si is None:
+        return None  # "whats 24 volts" asks for something else
     to = next((one.unit.symbol for one in wanted if one.quantity.id == said.quantity.id), None)
     return replace(
         run.heard(Kind.REQUEST, CONVERT), quantity=said.quantity.id, value=said.canonical(number.values[0]),
         unit=said.quantity.unit, said_unit=said.unit.symbol, text=to,
     )  # fmt: skip
+
+
+def _named_otherwise(run: Run, calculation: str) -> bool:
+    """True for "head pressure at 95 degrees": the number is of something that this calculation has not."""
+    known = run.kb.calculations[calculation]
+    inputs = {*known.needs, *known.may}
+    others = (one for one in run.phrases if one.named and not any(c.calculation == calculation for c in one.called))
+    return any(not inputs & {named.input for named in one.named} and not _small(run, one) for one in others)
+
+
+def _small(run: Run, phrase: Phrase) -> bool:
+    return all(run.is_small(token) for token in run.tokens[phrase.first : phrase.last])
+
+
+def _is_between(run: Run, number: Number) -> bool:
+    """True for "12 c in f": nothing but a value, a small word and another unit."""
+    tokens = [token for token in run.tokens if token.kind is TokenKind.WORD and token.word in run.kb.asking.convert_to]
+    return number.first == 0 and number.last < len(run.tokens) and run.tokens[number.last] in tokens
 
 
 def _dropped(run: Run, waiting: Asked) -> Heard | None:
@@ -91,7 +115,7 @@ def _saturation(run: Run) -> tuple[Heard, ...]:
     if not (run.gases or len(run.numbers) > 1) or not run.numbers or not run.numbers[0].units or not is_question(run):
         return ()
     for called in run.kb.calculation_words.values():
-        if called.nameless:
+        if called.nameless and not _named_otherwise(run, called.id):
             offered = run.offered([called.id])
             read = read_inputs(run.words, offered)
             given = run.given(offered, read)

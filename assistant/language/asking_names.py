@@ -27,7 +27,8 @@ class Name:
 def is_firm(run: Run, phrase: Phrase) -> bool:
     """True for a name that may ask by itself; "suction" names a calculation only in what it should be."""
     ways = {called.way for called in phrase.called}
-    return bool(ways - {"should", "told"}) or ("should" in ways and run.has("should"))
+    at_times = {"should": "should", "judged": "verdict"}
+    return bool(ways - {*at_times, "told"}) or any(way in ways and run.has(role) for way, role in at_times.items())
 
 
 def _called(run: Run) -> list[Phrase]:
@@ -75,7 +76,8 @@ def _behind_other_words(run: Run) -> int:
 def names_of(run: Run, *, question: bool) -> list[Name]:
     """Return the calculations named; one that is only an input of another is left out."""
     beside = bool(run.gases) and bool(run.numbers)
-    ways = {"words": True, "asked": question, "should": run.has("should"), "beside": beside, "told": not question}
+    ways = {"words": True, "asked": question, "beside": beside, "told": not question}
+    ways |= {"should": run.has("should"), "judged": run.has("verdict")}
     words = run.kb.calculation_words
     found: list[Name] = []
     for phrase in run.phrases:
@@ -101,11 +103,15 @@ def _is_input(run: Run, name: Name, names: Sequence[Name]) -> bool:
 
 def is_report(run: Run, names: Sequence[Name], read: Read, *, question: bool) -> bool:
     """True where the number beside the name is the result itself: superheat 12, an 18 degree split."""
+    if any(number in read.left and number.first == name.phrase.last for name in names for number in run.numbers):
+        return True  # "mocp 35" is what the plate says
     if question:
         firm = [name for name in names if name.way != "asked"]  # the others judge what is read
+        if any(_is_result_before(run, one, read) for one in firm if one.way == "words" and not _asks_for(run, one)):
+            return True
         beside = [number for number in run.numbers if any(_is_result(run, name, number) for name in firm)]
         return len(run.numbers) == 1 and bool(beside) and _reports_alone(run, firm, read)
-    names = [name for name in names if not _asks_for(run, name)]
+    names = [name for name in names if not _asks_for(run, name) and not _is_given_at(run, name)]
     beside = [number for number in run.numbers if any(_touches(name, number) for name in names)]
     if any(number in read.left for number in beside) or any(_stands_between(run, name) for name in names):
         return True
@@ -117,6 +123,25 @@ def is_report(run: Run, names: Sequence[Name], read: Read, *, question: bool) ->
 def _asks_for(run: Run, name: Name) -> bool:
     """True for "fuse for", which a number follows as what it is wanted for."""
     return run.tokens[name.phrase.last - 1].word in run.kb.particles.before_subject
+
+
+_READ = frozenset({"temperature", "temperature_difference"})
+"""Results that an instrument shows: "superheat at 12" may be read."""
+
+
+def _is_given_at(run: Run, name: Name) -> bool:
+    """True for "watts in the resistor at 440": what stands behind "at" is no result, unless it can be read as such."""
+    quantity = run.kb.calculations[name.calculation].quantity
+    tied = run.tokens[name.phrase.last : name.phrase.last + 1]
+    at = bool(tied) and tied[0].word in run.kb.particles.before_subject
+    return at and quantity not in _READ
+
+
+def _is_result_before(run: Run, name: Name, read: Read) -> bool:
+    """True for "is 12 superheat ok": a number right before the name that no unit or name makes an input."""
+    said = {one.said for one in read.given if one.assumed}
+    before = [number for number in run.numbers if number.last == name.phrase.first]
+    return any(" ".join(t.raw for t in run.tokens[one.first : one.last]) in said for one in before)
 
 
 def _touches(name: Name, number: Number) -> bool:

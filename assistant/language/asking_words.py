@@ -15,7 +15,7 @@ from .refrigerant_names import RefrigerantNames
 from .tokens import Token, TokenKind, words_of
 from .vocabulary import UnitMeaning, Vocabulary
 
-WAYS = ("words", "asked", "should", "beside", "told")
+WAYS = ("words", "asked", "should", "judged", "beside", "told")
 ROLES = (
     "openers", "should", "verdict", "normal", "measured", "drop", "refrigerants", "calculations", "facts", "convert",
 )  # fmt: skip

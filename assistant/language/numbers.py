@@ -34,7 +34,7 @@ class Number:
 def find_numbers(tokens: Sequence[Token], taken: Sequence[bool], vocabulary: Vocabulary) -> list[Number]:
     """Return the numbers among the tokens that no longer phrase has taken, ranges and pairs joined."""
     singles = [_with_unit(number, tokens, taken, vocabulary) for number in _singles(tokens, taken, vocabulary)]
-    singles = [_with_unit_behind(nth, singles, tokens, vocabulary) for nth in range(len(singles))]
+    singles = [_with_shared_unit(nth, singles, tokens, vocabulary) for nth in range(len(singles))]
     return list(_joined(singles, tokens, taken, vocabulary))
 
 
@@ -42,17 +42,18 @@ _ALIKE = 20
 """Two readings of one kind differ by less than this factor."""
 
 
-def _with_unit_behind(nth: int, numbers: Sequence[Number], tokens: Sequence[Token], vocabulary: Vocabulary) -> Number:
-    """Give a bare number the unit said once behind the next one: 60 and 100 millivolts."""
-    number, after = numbers[nth], numbers[nth + 1 : nth + 2]
-    if number.said_unit is not None or not number.values or not after or after[0].said_unit is None:
-        return number
-    between = [token.word for token in tokens[number.last : after[0].first]]
-    alike = all(one > 0 and 1 / _ALIKE < number.values[0] / one < _ALIKE for one in after[0].values)
-    scaled = [one for one in after[0].units if one.unit.factor != 1 or one.unit.offset]
-    if not (alike and scaled and len(between) == 1 and between[0] in vocabulary.kb.particles.point_both):
-        return number
-    return replace(number, units=after[0].units, said_unit=after[0].said_unit)
+def _with_shared_unit(nth: int, numbers: Sequence[Number], tokens: Sequence[Token], vocabulary: Vocabulary) -> Number:
+    """Give a bare number the unit said once for both: 60 and 100 millivolts, millivolts 80 and 120."""
+    number = numbers[nth]
+    for low, high, other in ((nth, nth + 1, nth + 1), (nth - 1, nth, nth - 1)):
+        if number.said_unit is not None or not number.values or not 0 <= other < len(numbers):
+            continue
+        between = [token.word for token in tokens[numbers[low].last : numbers[high].first]]
+        alike = all(one > 0 and 1 / _ALIKE < number.values[0] / one < _ALIKE for one in numbers[other].values)
+        scaled = [one for one in numbers[other].units if one.unit.factor != 1 or one.unit.offset]
+        if alike and scaled and len(between) == 1 and between[0] in vocabulary.kb.particles.point_both:
+            return replace(number, units=numbers[other].units, said_unit=numbers[other].said_unit)
+    return number
 
 
 def _singles(tokens: Sequence[Token], taken: Sequence[bool], vocabulary: Vocabulary) -> Iterator[Number]:

@@ -44,6 +44,9 @@ def _questions(work: Work) -> Iterator[list[Mark]]:
 
 def _begins_as_question(work: Work, clause: Clause) -> bool:
     words = [fold(work.tokens[place].raw) for mark in clause.marks for place in range(mark.first, mark.last)]
+    tails = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading_behind]
+    if any(words[-len(tail) :] == tail for tail in tails):
+        return True  # "45 uf reading 41.5 bad or ok"
     heads = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading]
     for place in range(len(words)):
         if any(words[place : place + len(head)] == head for head in heads):

@@ -90,7 +90,8 @@ def completed(work: Work, mention: Mention, topic: Topic, later: Sequence[Mentio
             beside = work.kb.subjects[ids[0]].part_of in {work.kb.subjects[one].part_of for one in other.ids} - {None}
             return Completed(ids, other, preferred=moved or beside or not used)
     for other, quantity in topic.before:
-        ids = tuple(one for one in _together(work, mention, other) if quantity in work.kb.subjects[one].quantities)
+        able = (one for one in _together(work, mention, other) if quantity in work.kb.subjects[one].quantities)
+        ids = tuple(one for one in able if one not in other.ids)  # "return 76" is no second wet bulb
         if ids:
             return Completed(ids, other, preferred=True, carried=quantity)
     for other in later[:_REACH]:

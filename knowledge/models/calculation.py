@@ -105,6 +105,8 @@ class CalculationWords(Entry):
     """Names that are also those of a reading: only in a question."""
     should: tuple[str, ...] = ()
     """Names in a question for what something should be."""
+    judged: tuple[str, ...] = ()
+    """Names only where a verdict is asked for behind them: rla 14.5 drawing 13, is that ok."""
     beside: tuple[str, ...] = ()
     """Names that count only beside a refrigerant and a number."""
     told: tuple[str, ...] = ()
@@ -178,6 +180,8 @@ class Asking(Closed):
     convert: tuple[str, ...] = ()
     """Words that ask for a value in another unit; ``convert_to`` stand before that unit."""
     convert_to: tuple[str, ...] = ()
+    no_reading_behind: tuple[str, ...] = ()
+    """The same at the end of a sentence: good or bad."""
     no_reading: tuple[str, ...] = ()
     """Words at the head of a sentence that make its numbers no readings: what, how much, can i."""
     refrigerant_before: tuple[str, ...]

@@ -56,6 +56,10 @@ class Saturation(Entry):
 
     first_f: float
     step_f: float
+    compression_exponent: float
+    """m of T2 = T1 (p2 / p1)^m, absolute temperatures, for a compressor of 70 % isentropic efficiency."""
+    compression_within_f: float
+    """How far that is off the equation of state at most, in degrees F, over usual air conditioning."""
     bubble_psia: tuple[float, ...]
     dew_psia: tuple[float, ...]
     filled_f: tuple[float, ...] = ()

@@ -10,7 +10,9 @@ from .entry import Closed, Id, Text
 
 Positive = Annotated[float, Field(gt=0.0)]
 Device = Literal["orifice", "txv"]
-Feature = Literal["suction", "superheat", "condensing", "subcooling", "discharge", "split", "static", "ratio"]
+Feature = Literal[
+    "suction", "superheat", "condensing", "subcooling", "discharge", "compressed", "split", "static", "ratio"
+]  # fmt: skip
 Shifts = dict[Id, tuple[float, ...]]
 """Feature (or ``amps``, percent) -> shift at each degree, in the feature's unit."""
 
@@ -56,6 +58,8 @@ class Target(Closed):
     condensing_by_seer: tuple[tuple[float, float], ...]
     """(SEER from, degrees F over outdoor air), rising; used where the plate item ``seer`` was read."""
     superheat_txv_f: float
+    dry_gas_from_f: float
+    """Superheat from which on no liquid is taken to come back with the gas."""
     subcooling_f: float
     discharge_over_condensing_f: float
     discharge_extra_f: dict[Id, float] = Field(default_factory=dict)
@@ -82,8 +86,22 @@ class AtHeight(Closed):
         return self
 
 
+class Fitting(Closed):
+    """When the readings by themselves are said to fit one signature."""
+
+    least: int = Field(ge=2)
+    """Fewer residuals than this say nothing together."""
+    band: Positive
+    """A signature is named only where it fits this many times better than any other, and than a sound unit."""
+    farthest: Positive
+    """Nothing fits where a reading is more standard deviations than this off the best."""
+    names: dict[Id, Text]
+    """What each signature is called, and ``sound``."""
+
+
 class Signatures(Closed):
     degrees: Degrees
+    fit: Fitting
     model_share: float
     """Part of the standard deviation that grows with the shift: units differ in how much a fault moves them."""
     device_check: Id
@@ -100,6 +118,12 @@ class Signatures(Closed):
     """Features that are a difference of two temperatures, not a temperature."""
     source: Id
     sources: tuple[Id, ...]
+
+    @model_validator(mode="after")
+    def _a_name_for_each_signature(self) -> Signatures:
+        if set(self.fit.names) != {"sound", *self.shifts}:
+            raise ValueError("fit.names must name every signature of shifts, and sound")
+        return self
 
 
 class SignatureFile(Closed):

@@ -16,6 +16,8 @@ from scipy.optimize import least_squares
 from .fluid import Floats, Fluid, fluid
 
 CP_AIR = 1006.0
+COMPRESSION = {"R410A": 0.194, "R22": 0.202}
+"""Exponents of ``tests.compression``, rounded."""
 RHO_AIR = 1.15
 
 
@@ -99,6 +101,8 @@ class Shown:
     amps: float
     ratio: float
     capacity: float
+    compressed: float
+    """Discharge line over what the compression of the suction gas makes: T1 (p2 / p1)^m."""
 
 
 def saturated_w(t: float, pressure: float = 101325.0) -> float:
@@ -276,9 +280,11 @@ class System:
         tdis = seen_tc + (s["h2"] - self.fluid.at("hg", tc)) / (self.fluid.at("cp_v", tc) * 0.82)
         k = 1.8  # kelvin to degrees F
         amps = 0.35 + 0.65 * s["work"] / self.amps
+        tdis, ratio = max(tdis, seen_tc + 3.0), s["pc"] / s["pe"]
+        made = (te + max(sh, 0.0)) * ratio ** COMPRESSION[self.design.refrigerant]
         return Shown(
-            te * k - 459.67, max(sh, 0.0) * k, seen_tc * k - 459.67, sc * k, max(tdis, seen_tc + 3.0) * k - 459.67,
-            (weather.indoor - s["leaving"]) * k, amps, s["pc"] / s["pe"], s["q"],
+            te * k - 459.67, max(sh, 0.0) * k, seen_tc * k - 459.67, sc * k, tdis * k - 459.67,
+            (weather.indoor - s["leaving"]) * k, amps, ratio, s["q"], (tdis - made) * k,
         )  # fmt: skip
 
 
@@ -288,7 +294,7 @@ def shifted(system: System, weather: Weather, faults: Faults) -> dict[str, float
     if good is None or bad is None:
         return None
     out = {name: getattr(bad, name) - getattr(good, name) for name in
-           ("suction", "superheat", "condensing", "subcooling", "discharge", "split")}  # fmt: skip
+           ("suction", "superheat", "condensing", "subcooling", "discharge", "compressed", "split")}  # fmt: skip
     out["amps"] = (bad.amps / good.amps - 1.0) * 100.0
     out["ratio"] = bad.ratio - good.ratio
     out["capacity"] = (bad.capacity / good.capacity - 1.0) * 100.0

@@ -7,14 +7,16 @@ through the whole diagnosis as a technician's readings would. It is still a simu
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import psychrolib
 
 from assistant.physics.refrigerant import Curve, SaturationTable, saturation_psia
+from assistant.reasoning.case import Case
 from assistant.reasoning.diagnosis import Diagnosis, Evidence
+from assistant.reasoning.gauges.fit import SOUND, Fit, fit_of
 from assistant.reasoning.tables import Tables, compile_tables
 from knowledge import load
 from knowledge.base import KnowledgeBase
@@ -44,6 +46,8 @@ class Outcome:
     said: str
     probability: float
     """Of what it said, among all signatures."""
+    fit: Fit | None = None
+    """What the gauges by themselves fit."""
 
 
 def drawn_system(device: Device, rng: np.random.Generator) -> System:
@@ -106,10 +110,26 @@ def judged(
     plate: Mapping[str, float] | None = None,
 ) -> tuple[str, float]:
     """Return the likeliest signature and its probability among all of them and a sound unit."""
+    return _likeliest(tables, _diagnosed(tables, readings, device, refrigerant, plate))
+
+
+def plate_of(system: System) -> dict[str, float]:
+    """Return what the plate says of the charge: with an expansion valve its subcooling, in degrees F."""
+    if system.design.device == "txv":
+        return {"target_subcooling": float(round(system.design.design_subcooling * 1.8))}
+    return {}
+
+
+def _diagnosed(
+    tables: Tables, readings: dict[str, float], device: Device, refrigerant: str, plate: Mapping[str, float] | None
+) -> Case:
     history = [Evidence(check, outcomes=(outcome,)) for check, outcome in SETTLED.items()]
     history.append(Evidence("look_metering", outcomes=(device,)))
     history += [Evidence(check, value) for check, value in readings.items()]
-    case = Diagnosis(tables, history, plate=PLATE | dict(plate or {}), words={"refrigerant": refrigerant}).case
+    return Diagnosis(tables, history, plate=PLATE | dict(plate or {}), words={"refrigerant": refrigerant}).case
+
+
+def _likeliest(tables: Tables, case: Case) -> tuple[str, float]:
     mass: Counter[str] = Counter()
     for row, p in zip(tables.rows, case.probability, strict=True):
         named = {tables.kb.faults[name].signature for name in row.faults} - {None}
@@ -132,8 +152,9 @@ def outcomes(tables: Tables, device: Device, cases: int = CASES, seed: int = 7) 
             if shown is None:
                 continue
             readings = drawn_readings(tables.kb, system, weather, shown, rng)
-            said, p = judged(tables, readings, device, IDS[system.design.refrigerant].replace("_", "-"))
-            out.append(Outcome(truth, said, p))
+            refrigerant = IDS[system.design.refrigerant].replace("_", "-")
+            case = _diagnosed(tables, readings, device, refrigerant, plate_of(system))
+            out.append(Outcome(truth, *_likeliest(tables, case), fit_of(tables.kb, case.gauges, device)))
             done += 1
     return out
 
@@ -166,7 +187,23 @@ def report() -> str:
             f"a wrong fault for sure {wrong:.3f}; missed {missed:.2f}; cannot tell {open_:.2f}; "
             f"false alarms on sound units {alarm:.2f}"
         )
+        lines.append("    gauges alone: " + fits(found))
         for truth in [*DEGREES, HEALTHY]:
             said = Counter(one.said for one in found if one.truth == truth)
             lines.append(f"    {truth:20} " + ", ".join(f"{name} {count}" for name, count in said.most_common(4)))
     return "\n".join(lines)
+
+
+def fits(found: Sequence[Outcome]) -> str:
+    """Return how often gauges alone name a fault: right, wrong, and left open inside the band."""
+    named = [one for one in found if one.fit is not None and one.fit.verdict == "fault"]
+    right = sum(alike(one.fit.names[0], one.truth) for one in named if one.fit is not None)
+    faulty = [one for one in found if one.truth != HEALTHY and one.fit is not None]
+    told = [one for one in faulty if one.fit is not None and any(alike(name, one.truth) for name in one.fit.names)]
+    open_ = [one for one in found if one.fit is None or one.fit.verdict in {"cannot_tell", "none_fit"}]
+    sound = [one for one in faulty if one.fit is not None and one.fit.names == (SOUND,)]
+    return (
+        f"one fault named {len(named) / len(found):.2f}, of these right {right / max(len(named), 1):.2f}; "
+        f"the fault among what fits {len(told) / len(faulty):.2f}; cannot tell {len(open_) / len(found):.2f}; "
+        f"called sound {len(sound) / len(faulty):.2f}"
+    )

@@ -17,7 +17,7 @@ from .model import Design, Faults, System, Weather, shifted
 
 Device = Literal["orifice", "txv"]
 DEVICES: tuple[Device, ...] = ("orifice", "txv")
-RESIDUALS = ("suction", "superheat", "condensing", "subcooling", "discharge", "split", "amps", "ratio")
+RESIDUALS = ("suction", "superheat", "condensing", "subcooling", "discharge", "compressed", "split", "amps", "ratio")
 STATIC = {"non_condensables": (2.5, 5.0, 9.0)}
 """degrees F: air that adds 1.5, 3, 6 bar in the running condenser stands in about twice that volume when equalised."""
 
@@ -79,7 +79,7 @@ def mean_shifts(systems: list[System], faults: Faults) -> dict[str, float]:
 
 
 ELEVATIONS_FT = (0.0, 2500.0, 5000.0, 7500.0, 10000.0)
-HEIGHT_FEATURES = ("suction", "superheat", "condensing", "subcooling", "discharge", "split", "ratio")
+HEIGHT_FEATURES = ("suction", "superheat", "condensing", "subcooling", "discharge", "compressed", "split", "ratio")
 
 
 def at_height() -> dict[str, dict[str, list[float]]]:

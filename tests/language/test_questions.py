@@ -15,6 +15,25 @@ from tests.language.test_asking import inputs
 KB = load()
 
 ASKED = {
+    "lra 80 at 240 how much at 200": (
+        "locked_rotor_amps", {"plate_lra": 80, "plate_voltage": 240, "start_volts": 200},
+    ),
+    "derate a motor at 3 percent": ("motor_derating", {"known_unbalance": 3}),
+    "watts in the bleed resistor at 440": ("discharge_resistor_power", {"capacitor_rating": 440}),
+    "mca with 18.5 rla and 1.3 fan": ("minimum_circuit_ampacity", {"plate_rla": 18.5, "plate_fla": 1.3}),
+    "max ocpd 18.5 rla 1.3 fan": ("maximum_fuse", {"plate_rla": 18.5, "plate_fla": 1.3}),
+    "disconnect for 22 rla 1.5 fla": ("disconnect_rating", {"plate_rla": 22, "plate_fla": 1.5}),
+    "rla 14.5 drawing 13 is that ok": ("compressor_load", {"plate_rla": 14.5, "running_amps": 13}),
+    "80 lra on a 30 fuse will it blow": ("fuse_stress", {"plate_lra": 80, "fitted_fuse": 30}),
+    "s to r now 1.15 cold 0.9 at 70 degrees what temp": (
+        "winding_temperature", {"hot_ohms": 1.15, "cold_ohms": 0.9, "cold_temperature": 70},
+    ),
+    "fuse for 40 va transformer": ("transformer_amps", {"transformer_va": 40}),
+    "herm to fan on a 45 5": ("sections_in_series", {"marked_herm": 45, "marked_fan": 5}),
+    "how much superheat should a piston have at 85 out and 70 wb": (
+        "target_superheat", {"outdoor": 85, "wet_bulb": 70},
+    ),
+    "torque at 195 volts on 230": ("starting_torque", {"start_volts": 195, "plate_voltage": 230}),
     "fuse for 20 amps": ("maximum_fuse", {"plate_rla": 20}),
     "max fuse rla 16.7 fla 1.0": ("maximum_fuse", {"plate_rla": 16.7, "plate_fla": 1.0}),
     "biggest breaker for a 18 rla compressor and 1.2 amp fan": ("maximum_fuse", {"plate_rla": 18, "plate_fla": 1.2}),
@@ -78,6 +97,9 @@ def test_a_question_is_heard_with_its_inputs_and_as_nothing_else(note: str) -> N
         ("whats the limit on contact drop", "contact_drop"),
         ("how much drop is allowed across a contact", "contact_drop"),
         ("whats a normal compression ratio", "compression_ratio"),
+        ("whats a normal superheat for a txv", "superheat"),
+        ("tesp is .9 is that bad", "external_static"),
+        ("how much imbalance is allowed", "voltage_unbalance"),
         ("whats a normal discharge temp for 410a", "discharge_temperature"),
         ("how many degrees over ambient should the condenser be", "condensing_over_ambient"),
     ],
@@ -125,6 +147,7 @@ def test_what_a_refrigerant_is_is_a_question_and_no_plate(note: str, name: str) 
     [
         ("convert 35 celsius to fahrenheit", 95, "°F"), ("what is 800 kpa in psi", 116.03, "psig"),
         ("what is 10 bar in psi", 145.04, "psig"), ("convert 100 psi", 100, None),
+        ("12 c in f", 53.6, "°F"), ("whats 3 bar", 43.51, None),
     ],
 )  # fmt: skip
 def test_a_value_is_converted(note: str, value: float, to: str | None) -> None:
@@ -135,6 +158,8 @@ def test_a_value_is_converted(note: str, value: float, to: str | None) -> None:
 
 
 NO_READING = (
+    "45 uf reading 41.5 bad or ok", "is a 40 amp fuse too big for mocp 35", "is 10 gauge ok for 35 mca",
+    "whats a normal head pressure at 95 degrees on 410a",
     "can i use 12 gauge for 25 amps", "which one is 24 volts", "is the fan supposed to pull 2 amps",
     "can i run it at 250 volts", "does a 3 ton pull 15 amps", "what if it was 80 degrees", "will a 40 amp breaker do",
     "how come 240 volts", "which gauge pressure is freezing for 410a", "should i see 24 volts there",
@@ -184,6 +209,12 @@ def test_pounds_bring_fahrenheit_with_them_for_who_works_in_si() -> None:
     assert inputs(item)["suction_line"] == 52
     (item,) = understand("superheat 814 kpa 11 line 410a", KB, Context(metric=True)).heard
     assert inputs(item)["suction_line"] == pytest.approx(51.8)
+
+
+def test_the_return_behind_its_wet_bulb_is_the_air() -> None:
+    last = understand("wet bulb 64", KB).heard
+    heard = understand("return 76 supply 58", KB, Context(last=last)).heard
+    assert {item.about: item.value for item in heard} == {"return_air": 76, "supply_air": 58}
 
 
 def test_volts_of_a_capacitor_may_be_its_print_or_a_reading() -> None:

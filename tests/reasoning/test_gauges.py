@@ -7,6 +7,7 @@ import pytest
 
 from assistant.reasoning.diagnosis import CheckNext, Diagnosis, Evidence, Propose
 from assistant.reasoning.gauges.derive import Derived
+from assistant.reasoning.gauges.fit import Fit, fit_of
 from assistant.reasoning.gauges.shifts import DEVICES
 from assistant.reasoning.hypotheses import likeliest_pairs, same_circuits
 from assistant.reasoning.tables import HEALTHY, Tables
@@ -182,6 +183,92 @@ def test_signs_agree_with_the_published_rule_table_but_for_the_listed_cells(kb: 
             if (middle > 0) != (sign == "+") or middle == 0:
                 differs.add((fault, name))
     assert differs == set(DIFFERS)
+
+
+PRACTICE_TXV = {
+    "undercharge": "ss--s",
+    "overcharge": "00++0",
+    "liquid_restriction": "-s-+-",
+    "metering_starves": "-+-+-",
+    "metering_floods": "+-+-0",
+    "low_outdoor_air": "00+--",
+    "low_indoor_air": "-0-0+",
+    "compressor_leak": "+0---",
+    "non_condensables": "00++0",
+}
+"""Signs of suction, superheat, condensing, subcooling and split with an expansion valve: common practice and physics,
+consistent with the faults of NIST SP 1087 (abstract); s: moves only where the fault is severe, 0: hardly."""
+TXV_COLUMNS = ("suction", "superheat", "condensing", "subcooling", "split")
+TXV_DIFFERS = {
+    ("low_outdoor_air", "subcooling"): "the hot condenser drives its liquid colder against the air; practice has less",
+    ("metering_floods", "split"): "the sign of a flooded coil is not believed: zero in both",
+    ("liquid_restriction", "superheat"): "already middling: our valve is wide open at once behind a restriction",
+}
+HARDLY = {"suction": 2.0, "superheat": 2.0, "condensing": 1.0, "subcooling": 1.0, "split": 1.0}
+
+
+def test_signs_with_an_expansion_valve_agree_with_practice_but_for_the_listed_cells(kb: KnowledgeBase) -> None:
+    differs = set()
+    for fault, signs in PRACTICE_TXV.items():
+        for name, sign in zip(TXV_COLUMNS, signs, strict=True):
+            slight, middle, severe = kb.signatures.shifts[fault]["txv"][name]
+            right = {
+                "+": middle > 0, "-": middle < 0, "0": abs(middle) <= HARDLY[name],
+                "s": abs(slight) <= HARDLY[name] and abs(severe) > HARDLY[name],
+            }[sign]  # fmt: skip
+            if not right:
+                differs.add((fault, name))
+    assert differs <= set(TXV_DIFFERS), differs - set(TXV_DIFFERS)
+    assert set(TXV_DIFFERS) <= differs | {("metering_floods", "split")}
+
+
+def test_discharge_is_held_against_what_the_compression_makes_while_the_gas_is_dry(tables: Tables) -> None:
+    """R-22 at 58 and 210 psig from 68 degrees F: 70 % isentropic efficiency gives about 207 (CoolProp)."""
+    dry = standing(Diagnosis(tables, looked() + read(LOW_CHARGE | {"g_discharge_line": 230.0}), words=WORDS))
+    wet = LOW_CHARGE | {"g_discharge_line": 120.0, "g_suction_line": 34.0}
+    flooded = standing(Diagnosis(tables, looked() + read(wet), words=WORDS))
+
+    assert dry["x_compressed"].compared is not None
+    assert dry["x_compressed"].compared.target == pytest.approx(207, abs=8)
+    assert dry["x_discharge"].evidence is None
+    assert flooded["x_compressed"].evidence is None
+    assert "wet" in flooded["x_compressed"].because
+    assert flooded["x_discharge"].evidence is not None
+
+
+SOUND_UNIT = {
+    "g_suction": 73.0, "g_suction_line": 54.0, "g_liquid": 243.0, "g_liquid_line": 105.0, "t_outdoor": 95.0,
+    "t_return": 76.0, "t_wet_bulb": 64.0, "t_supply": 57.5, "g_discharge_line": 190.0,
+}  # fmt: skip
+
+
+def fit(tables: Tables, values: dict[str, float], device: str | None = "orifice") -> Fit | None:
+    history = looked(look_metering=device) + read(values)
+    return fit_of(tables.kb, Diagnosis(tables, history, words=WORDS).case.gauges, device)  # type: ignore[arg-type]
+
+
+def test_gauges_that_fit_no_signature_better_than_the_band_say_so(tables: Tables) -> None:
+    low = fit(tables, LOW_CHARGE)
+    slightly = fit(tables, SOUND_UNIT | {"g_liquid_line": 110.0})
+
+    assert low is not None
+    assert (low.verdict, low.names) == ("fault", ("undercharge",))
+    assert slightly is not None
+    assert slightly.verdict == "cannot_tell"
+    assert "sound" in slightly.names
+    assert len(slightly.names) > 1
+
+
+def test_gauges_that_fit_nothing_say_so(tables: Tables) -> None:
+    odd = fit(tables, LOW_CHARGE | {"g_liquid": 420.0, "t_supply": 40.0})
+
+    assert odd is not None
+    assert odd.verdict == "none_fit"
+
+
+def test_few_gauges_or_an_unknown_device_fit_nothing_yet(tables: Tables) -> None:
+    assert fit(tables, LOW_CHARGE, None) is None
+    assert fit(tables, {name: LOW_CHARGE[name] for name in ("g_liquid", "t_outdoor")}) is None
 
 
 def test_a_txv_hides_air_faults_and_low_charge_from_superheat(kb: KnowledgeBase) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .charge import rule_superheat_f, subcooling_f, superheat_f, target_superheat_f
 from .circuit import (
+    compressed_gas_f,
     compression_ratio,
     condensing_over_ambient_f,
     discharge_superheat_f,
@@ -17,6 +18,7 @@ from .saturation import Curve, SaturationTable, glide_f, saturation_psia, satura
 __all__ = [
     "Curve",
     "SaturationTable",
+    "compressed_gas_f",
     "compression_ratio",
     "condensing_over_ambient_f",
     "discharge_superheat_f",

@@ -9,6 +9,9 @@ from assistant.physics.errors import OutsideValidity, above, within
 from .saturation import Curve, SaturationTable, saturation_temperature_f
 
 _COLDEST_F, _HOTTEST_F = -60, 400
+_DRY_GAS_F, _HIGHEST_RATIO = (-20, 130), 8
+_ZERO_F = 459.67
+"""Degrees F from absolute zero to 0 °F."""
 
 
 def compression_ratio(suction_psia: float, discharge_psia: float) -> float:
@@ -43,6 +46,19 @@ def discharge_superheat_f(discharge_line_f: float, condensing_f: float) -> float
     Line measured 3 to 6 in. from the compressor. Source: practice.
     """
     return _difference("discharge line", discharge_line_f, "condensing temperature", condensing_f)
+
+
+def compressed_gas_f(suction_line_f: float, pressure_ratio: float, exponent: float) -> float:
+    """Return the temperature in degrees F at which gas leaves the compressor: T2 = T1 (p2 / p1)^m.
+
+    T1: suction line at the compressor, in degrees F; ``pressure_ratio``: p2 / p1, both absolute; ``exponent``: m of
+    the refrigerant, fitted to its equation of state for a compressor of 70 % isentropic efficiency whose shell
+    neither loses nor takes up heat. Valid for dry suction gas of -20 to 130 degrees F and ratios of 1 to 8; an
+    efficiency of 60 or 80 % moves it by some 15 degrees F. Source: coolprop.
+    """
+    within("suction line", suction_line_f, *_DRY_GAS_F, "°F")
+    within("ratio of pressures", pressure_ratio, 1, _HIGHEST_RATIO, "to 1")
+    return float((suction_line_f + _ZERO_F) * pressure_ratio**exponent) - _ZERO_F
 
 
 def restriction_drop_f(inlet_f: float, outlet_f: float) -> float:

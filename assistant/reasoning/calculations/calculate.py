@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from math import ceil, floor
+from math import ceil, floor, isfinite
 from types import MappingProxyType
 from typing import Any
 
@@ -160,9 +160,14 @@ class _Run:
 
     def _answer(self, numbers: Mapping[str, float]) -> Answer:
         maximum = self.refrigerant.discharge_max_f if self.refrigerant else None
-        return RULES[self.calculation.formula](
-            Given(numbers, self.saturation, maximum, self.printed, self.kb.electrical_tables)
+        shipped = self.kb.saturation.get(self.refrigerant.id) if self.refrigerant else None
+        exponent = shipped.compression_exponent if shipped is not None else None
+        answer = RULES[self.calculation.formula](
+            Given(numbers, self.saturation, maximum, exponent, self.printed, self.kb.electrical_tables)
         )
+        if not isfinite(answer.value):
+            raise OutsideValidity("an input is out of any range: the result is no number")
+        return answer
 
     def _limit(self, numbers: Mapping[str, float], answer: Answer) -> LimitResult | None:
         if self.limit_id is None:

@@ -21,6 +21,8 @@ class Given:
     saturation: SaturationTable | None = None
     discharge_max_f: float | None = None
     """Of the refrigerant; None where only the maker's value counts."""
+    compression_exponent: float | None = None
+    """m of T2 = T1 (p2 / p1)^m; None where there is no saturation table."""
     grid: Grid | None = None
     tables: ElectricalTables | None = None
 

@@ -114,6 +114,17 @@ def discharge_temperature(x: Given) -> Answer:
 
 
 @rule
+def expected_discharge(x: Given) -> Answer:
+    """What the compression of the suction gas makes."""
+    if x.compression_exponent is None:
+        raise KeyError("no saturation table")
+    low, high = _absolute(x, "suction_pressure"), _absolute(x, "liquid_pressure")
+    ratio = ref.compression_ratio(low, high)
+    made = ref.compressed_gas_f(x["suction_line"], ratio, x.compression_exponent)
+    return Answer(made + x.slip("efficiency"), (Step("ratio of pressures", ratio, "to 1"),))
+
+
+@rule
 def discharge_superheat(x: Given) -> Answer:
     """Discharge line over condensing temperature."""
     bubble = _bubble_f(x)

@@ -11,6 +11,7 @@ from assistant.physics.grid import Grid, look_up
 from assistant.physics.refrigerant import (
     Curve,
     SaturationTable,
+    compressed_gas_f,
     compression_ratio,
     saturation_temperature_f,
     subcooling_f,
@@ -129,6 +130,18 @@ def _discharge(r: Readings) -> Compared:
     return Compared(r.values["g_discharge_line"], r.values["t_outdoor"] + over, assumed=True)
 
 
+def _compressed(r: Readings) -> Compared:
+    saturation = r.kb.saturation.get(r.refrigerant or "")
+    if saturation is None:
+        raise OutsideValidity(r.kb.signatures.says["no_table"])
+    low, high = _pressures(r)
+    superheat = superheat_f(r.values["g_suction_line"], r.boiling_f("g_suction", Curve.DEW))
+    if superheat < r.kb.signatures.target.dry_gas_from_f:
+        raise OutsideValidity(r.kb.signatures.says["wet_suction"])
+    made = compressed_gas_f(r.values["g_suction_line"], high / low, saturation.compression_exponent)
+    return Compared(r.values["g_discharge_line"], made)
+
+
 def _split(r: Readings) -> Compared:
     measured = r.values.get("g_split")
     if measured is None:
@@ -142,10 +155,15 @@ def _static(r: Readings) -> Compared:
 
 
 def _ratio(r: Readings) -> Compared:
-    low, high = (r.absolute(name) for name in ("g_suction", "g_liquid"))
+    return Compared(compression_ratio(*_pressures(r)), r.kb.signatures.target.ratio, assumed=True)
+
+
+def _pressures(r: Readings) -> tuple[float, float]:
+    """Suction and liquid pressure in psia. Raises OutsideValidity where the gauges are crossed."""
+    low, high = r.absolute("g_suction"), r.absolute("g_liquid")
     if low <= 0 or high < low:
         raise OutsideValidity(r.kb.signatures.says["gauges_crossed"])
-    return Compared(compression_ratio(low, high), r.kb.signatures.target.ratio, assumed=True)
+    return low, high
 
 
 _COMPARED: dict[str, Callable[[Readings], Compared]] = {
@@ -154,6 +172,7 @@ _COMPARED: dict[str, Callable[[Readings], Compared]] = {
     "condensing": _condensing,
     "subcooling": _subcooling,
     "discharge": _discharge,
+    "compressed": _compressed,
     "split": _split,
     "static": _static,
     "ratio": _ratio,
