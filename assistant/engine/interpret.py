@@ -165,6 +165,9 @@ def _take_hazard(draft: Draft, item: Heard) -> None:
         name=hazard.name,
         shown=_HAZARD_SHOWN[hazard.kind].format(hazard.name),
     )
+    if hazard.halts:
+        draft.halted = True
+        draft.remark("halted")
     if told_before and hazard.kind is not HazardKind.PLACE:
         for caution in draft.kb.cautions.values():
             if f"hazard:{hazard.id}" in caution.when:

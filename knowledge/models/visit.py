@@ -103,6 +103,8 @@ class Hazard(Entry):
     kind: HazardKind = HazardKind.PLACE
     lacks: tuple[Id, ...] = ()
     """Tools that are not used because of it: no certificate, no gauges."""
+    halts: bool = False
+    """True where nothing else is asked for in the same breath: gas, heat stroke."""
 
 
 class Wait(Entry):
