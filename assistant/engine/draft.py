@@ -48,6 +48,8 @@ class Draft:
     """True where a step of making safe was reported in this turn, whether it counted or not."""
     action: str | None = None
     """What the desk must do beyond the log: ``write_note``."""
+    halted: bool = False
+    """True where something was told beside which no next thing is asked for: gas, heat stroke."""
     repeat: bool = False
     """True where the technician wants everything said again, cautions too."""
 

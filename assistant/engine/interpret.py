@@ -8,6 +8,7 @@ from dataclasses import replace
 from assistant.language.models import Heard, Kind
 from assistant.language.photos import caption_of
 from assistant.session import events as e
+from knowledge.models.visit import HazardKind
 
 from .answers import take_answer
 from .building import take_built
@@ -143,15 +144,34 @@ def _take_tool(draft: Draft, item: Heard) -> None:
     )
 
 
+_HAZARD_SHOWN = {
+    HazardKind.PLACE: "place: {}",
+    HazardKind.REFER: "not for here: {}",
+    HazardKind.NEVER: "advised against: {}",
+}
+
+
 def _take_hazard(draft: Draft, item: Heard) -> None:
+    """Log it; its cautions come with the reply, and again in words where it is told once more."""
     hazard = draft.kb.hazards[item.about or ""]
+    told_before = hazard.id in draft.state.hazards
     draft.emit(e.HazardReported, hazard=hazard.id)
+    for tool in hazard.lacks:
+        if tool not in draft.state.tools_missing:
+            draft.emit(e.ToolMissing, tool=tool)
     draft.read_back(
         item,
         about=hazard.id,
         name=hazard.name,
-        shown=f"place: {hazard.name}",
+        shown=_HAZARD_SHOWN[hazard.kind].format(hazard.name),
     )
+    if hazard.halts:
+        draft.halted = True
+        draft.remark("halted")
+    if told_before and hazard.kind is not HazardKind.PLACE:
+        for caution in draft.kb.cautions.values():
+            if f"hazard:{hazard.id}" in caution.when:
+                draft.remark("caution_again", signal=caution.signal.value, text=caution.text, spoken=caution.spoken)
 
 
 def _take_free_note(draft: Draft, item: Heard) -> None:

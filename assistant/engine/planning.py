@@ -42,6 +42,8 @@ class Plan:
 
 def plan_next(draft: Draft, diagnosis: Diagnosis | None) -> Plan:
     """Decide the next thing for the phase the visit is in, and log what is asked."""
+    if draft.halted:
+        return Plan()
     plan = _plan(draft, diagnosis)
     if draft.unclear is None and draft.awaited is None:
         _log_asked(draft, plan)

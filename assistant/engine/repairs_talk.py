@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from assistant.language.models import Heard
+from assistant.language.planned_work import PLANNED
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
+from knowledge.models.repair import Repair
 
 from .draft import Draft
 from .phase_moves import move
@@ -26,6 +28,9 @@ def decline_repair(draft: Draft, repair_id: str, words: str) -> None:
 def take_repair(draft: Draft, item: Heard) -> None:
     """A repair reported in the technician's own words, asked for or not."""
     repair = draft.kb.repairs[item.about or ""]
+    if item.state == PLANNED:
+        _plan_repair(draft, item, repair)
+        return
     draft.read_back(
         item,
         about=repair.id,
@@ -35,6 +40,18 @@ def take_repair(draft: Draft, item: Heard) -> None:
     )
     if not item.negated:
         report_repair(draft, repair.id, item.said)
+
+
+def _plan_repair(draft: Draft, item: Heard, repair: Repair) -> None:
+    """Work that is only announced: gone ahead with where it is proposed, else what it takes and what would prove it."""
+    draft.read_back(item, about=repair.id, name=repair.name, value="planned", shown=f"planned: {repair.name}")
+    proposed = draft.state.proposed
+    if proposed is not None and proposed.repair == repair.id:
+        if draft.state.phase == "finding":
+            accept_repair(draft, repair.id)
+        return
+    checks = [draft.kb.checks[check].name for check in repair.confirm if check in draft.kb.checks]
+    draft.remark("repair_planned", signal="notice", name=repair.name, checks=" / ".join(checks), specify=repair.specify)
 
 
 def report_repair(draft: Draft, repair_id: str, words: str) -> None:

@@ -99,6 +99,27 @@ def _limit_in_question(draft: Draft) -> tuple[LimitResult, ...]:
     return ()
 
 
+def _print_unread(draft: Draft, item: Heard) -> None:
+    """What the plate does not tell is gone on without; the check that was asked stays asked."""
+    known = draft.kb.plate_items.get(item.subject or "")
+    draft.emit(e.FreeNote, text=draft.text.strip())
+    if known is None:
+        draft.remark("plate_unread")
+    else:
+        draft.remark("plate_without", name=known.name)
+
+
+def _parts(draft: Draft, item: Heard) -> None:
+    """Which part the proposed repair takes."""
+    del item
+    proposed = draft.state.proposed
+    if proposed is None:
+        draft.tell("no_part_yet")
+        return
+    repair = draft.kb.repairs[proposed.repair]
+    draft.tell("parts_for", name=repair.name, specify=repair.specify)
+
+
 def _readings(draft: Draft, item: Heard) -> None:
     del item
     if not draft.state.latest:
@@ -219,6 +240,8 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "timer": _timer,
     "replacement": tell_replacement,
     "end_wait": _end_wait,
+    "print_unread": _print_unread,
+    "parts": _parts,
     "calculations_known": _calculations,
     "refrigerants_known": _refrigerants,
     "refrigerant_facts": tell_refrigerant,

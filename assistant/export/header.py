@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assistant.session import events as e
+from knowledge.models.visit import HazardKind
 
 from .record import Record
 from .sections import ComplaintLine, Header, PlateLine
@@ -28,10 +29,15 @@ def header(record: Record) -> Header:
         closed=record.local(closed[0].at) if closed else None,
         closed_as=closed[0].outcome if closed else "",
         phase=phase,
-        conditions=tuple(named(kb.hazards, hazard) for hazard in sorted(state.hazards)),
+        conditions=tuple(named(kb.hazards, hazard) for hazard in sorted(state.hazards) if _of_place(record, hazard)),
         program=versions[-1].program if versions else "",
         knowledge=versions[-1].knowledge if versions else kb.version,
     )
+
+
+def _of_place(record: Record, hazard: str) -> bool:
+    known = record.kb.hazards.get(hazard)
+    return known is None or known.kind is HazardKind.PLACE
 
 
 def _built(record: Record) -> str:

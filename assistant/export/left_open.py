@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from assistant.session import events as e
+from knowledge.models.visit import HazardKind
 
 from .record import Record
 from .sections import OpenKind, OpenPoint, ProofLine
@@ -15,6 +16,7 @@ def left_open(record: Record, proof: Sequence[ProofLine]) -> tuple[OpenPoint, ..
     """Return the open points."""
     return (
         *_stops(record),
+        *_referred(record),
         *_proofs(proof, "bad", "proof bad"),
         *_repair(record),
         *_proofs(proof, "not done", "proof not done"),
@@ -29,6 +31,15 @@ def _stops(record: Record) -> Iterator[OpenPoint]:
         known = record.kb.stops.get(stop.stop)
         name, todo = named(record.kb.stops, stop.stop), known.text if known else ""
         yield OpenPoint(kind="stop", text=name, todo=todo, reason=stop.because)
+
+
+def _referred(record: Record) -> Iterator[OpenPoint]:
+    """What goes beyond this visit and was handed on, with what was said of it."""
+    for hazard in sorted(record.state.hazards):
+        known = record.kb.hazards.get(hazard)
+        if known is not None and known.kind is HazardKind.REFER:
+            said = [one.text for one in record.kb.cautions.values() if f"hazard:{hazard}" in one.when]
+            yield OpenPoint(kind="referred", text=known.name, todo=" ".join(said))
 
 
 def _proofs(proof: Sequence[ProofLine], verdict: str, kind: OpenKind) -> Iterator[OpenPoint]:

@@ -23,6 +23,7 @@ OutcomeKind = Literal[
 
 OpenKind = Literal[
     "stop",
+    "referred",
     "proof bad",
     "repair",
     "proof not done",

@@ -11,6 +11,7 @@ from .wording import counted, listed, named, once, shortened
 
 OPEN_WORDS: dict[OpenKind, str] = {
     "stop": "STOP",
+    "referred": "referred",
     "proof bad": "not good",
     "repair": "to be done",
     "proof not done": "not done",

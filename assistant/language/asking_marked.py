@@ -12,7 +12,7 @@ from .tokens import TokenKind, words_of
 
 def marked_values(run: Run) -> list[Heard]:
     """Return a request for the limit of each section of a capacitor named by its print; nothing for another note."""
-    if not run.has("openers", "should"):
+    if not run.has("openers", "should") or (_tells(run) and not run.has("should")):
         return []
     numbers = find_numbers(run.tokens, [False] * len(run.tokens), run.words.vocabulary)
     values = _sections(run, numbers)
@@ -24,6 +24,17 @@ def marked_values(run: Run) -> list[Heard]:
     unit = run.kb.quantities[quantity].unit
     item = replace(run.heard(Kind.REQUEST, "limit"), subject=part, quantity=quantity, unit=unit, said_unit=unit)
     return [replace(item, value=value) for value in values]
+
+
+def _tells(run: Run) -> bool:
+    """True for "cap is 45/5 440": it opens with the part and says what is printed on it."""
+    return bool(run.tokens) and run.tokens[0].word in _called(run)
+
+
+def _called(run: Run) -> set[str]:
+    """Return the words that name the part."""
+    part = run.kb.plate_items[run.kb.asking.marked.volts].subject or ""
+    return {word for phrase in run.kb.subjects[part].phrases for word in words_of(phrase)}
 
 
 def _sections(run: Run, numbers: list[Number]) -> list[float]:
@@ -50,8 +61,7 @@ def _sections(run: Run, numbers: list[Number]) -> list[float]:
 
 def _strange(run: Run, numbers: list[Number]) -> bool:
     """True where the note says more than the part, its print and small words."""
-    part = run.kb.plate_items[run.kb.asking.marked.volts].subject or ""
-    called = {word for phrase in run.kb.subjects[part].phrases for word in words_of(phrase)}
+    called = _called(run)
     spent = {place for number in numbers for place in range(number.first, number.last)}
     spent |= {place for phrase in run.phrases for place in range(phrase.first, phrase.last) if phrase.roles}
     return any(

@@ -168,12 +168,17 @@ def _without_subject(
 
 
 def _subjects_said_of(work: Work, state: str) -> tuple[str, ...]:
-    """Return the subjects on which a check looks for this state, else those the state is said of."""
+    """Return the subjects on which a check looks for this state, else those the state is said of.
+
+    Of a part and its whole only the whole: who says "it hums" means the contactor, not its sound.
+    """
     listed = work.kb.states[state].subjects
     quickest = sorted(work.kb.checks.values(), key=lambda check: check.minutes)
     looked = [check.about for check in quickest if any(state in answer.states for answer in check.answers)]
     both = tuple(dict.fromkeys(subject for subject in looked if not listed or subject in listed))
-    return both or tuple(listed)
+    chain = work.vocabulary.chain
+    widest = tuple(one for one in both if not any(other in both for other in chain(one) if other != one))
+    return widest or tuple(listed)
 
 
 def _finding(

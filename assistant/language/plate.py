@@ -167,7 +167,7 @@ class Printed:
     def _of_what_is_asked(self, items: Sequence[PlateItem]) -> list[PlateItem]:
         """Return the print of the very part and quantity that a check asks for."""
         asked = self._work.context.asked
-        if asked is None or asked.kind != "check" or asked.quantity is None:
+        if asked is None or asked.kind != "check" or asked.quantity is None or self._topic.printed:
             return []
         number = self._number
         others = number is not None and number.units and asked.quantity not in {u.quantity.id for u in number.units}
@@ -196,6 +196,8 @@ class Printed:
         """True where a pair is more likely two readings: their capacitance was asked for, or the print is known."""
         work, asked = self._work, self._work.context.asked
         items = work.kb.plate_items.values()
+        if self._is_rated():
+            return False
         if asked is not None and asked.quantity is not None:
             printed = {item.subject for item in items if item.quantity == asked.quantity}
             sections = self._sections(self._number) if self._number is not None else []
@@ -206,6 +208,23 @@ class Printed:
             return False  # "put a new 45/5 in" is the print of the new part
         parts = {part for one in self._mention.ids for part in work.vocabulary.children.get(one, ())}
         return any(item.subject in parts and item.id in work.context.plate for item in items)
+
+    def _is_rated(self) -> bool:
+        """True for "45/5 440": right behind the pair stands what is only ever printed on the whole part."""
+        behind = self._pairs[self._pairs.index(self._found) + 1 :][:1]
+        rating = behind[0].predicate.mark.number if behind else None
+        if rating is None or rating.partner or not rating.values or self._number is None:
+            return False
+        subjects, units = self._work.kb.subjects, {unit.quantity.id for unit in rating.units}
+        wholes = {subjects[item.subject].part_of for item, _ in self._sections(self._number) if item.subject}
+        printed = [item for item in self._work.kb.plate_items.values() if item.subject in wholes and item.plausible]
+        fitting = [item for item in printed if not units or item.quantity in units]
+        measured = self._work.vocabulary.is_point
+        return any(
+            Span(*item.plausible).holds(rating.values[0])
+            for item in fitting
+            if item.plausible and not measured(item.subject or "", item.quantity or "")
+        )
 
     def _belongs_to_print(self) -> bool:
         """ "45 over 5, 370 volts": what follows a print about nothing else belongs to it."""

@@ -27,6 +27,7 @@ from .only_asked import without_questions
 from .own_words import in_own_words
 from .photos import find_photos
 from .phrases import Mark, mark
+from .planned_work import plan_work
 from .provoked import provoke
 from .roles import Role
 from .settle import settle
@@ -35,6 +36,7 @@ from .statements import state
 from .texts import free_note, plate_texts
 from .tokens import Token, TokenKind, tokenise
 from .unnamed_print import unnamed_print
+from .unread_print import miss_print
 from .vocabulary import Vocabulary, vocabulary_of
 from .waits import tell_waits
 from .work import Work
@@ -107,6 +109,8 @@ def _taken_apart(
     provoke(work)
     tell_waits(work)
     tell_built(work)
+    miss_print(work)
+    plan_work(work)
     announce(work)
     offered_parts(work)
     ask(work)

@@ -9,7 +9,8 @@ from .models import Heard, Kind
 from .phrases import Mark
 from .predicates import unit_meanings
 from .roles import Role
-from .tokens import TokenKind, fold, words_of
+from .runs import before, find_runs, spellings
+from .tokens import words_of
 from .work import Work
 
 _START, _LEFT, _END = "wait", "timer", "end_wait"
@@ -41,30 +42,12 @@ def _wish(marks: Sequence[Mark]) -> tuple[str, bool]:
 
 
 def _found(work: Work, phrases: Sequence[str], first: int, last: int) -> Iterator[tuple[int, int]]:
-    """Yield where one of the phrases stands, articles between its words left out; never one of the past."""
-    articles = set(work.kb.particles.article)
+    """Yield where one of the phrases stands; never one of the past."""
     told = {word for phrase in work.kb.particles.wait_told for word in words_of(phrase)}
-    places = [place for place in range(first, last) if not _is_nothing(work, place, articles)]
-    for phrase in sorted(phrases, key=len, reverse=True):
-        wanted = [word for word in words_of(phrase) if word not in articles]
-        for at in range(len(places) - len(wanted) + 1):
-            here = places[at : at + len(wanted)]
-            of_the_past = at > 0 and bool(_spellings(work, places[at - 1]) & told)
-            if (
-                all(word in _spellings(work, place) for word, place in zip(wanted, here, strict=True))
-                and not of_the_past
-            ):
-                yield here[0], here[-1] + 1
-
-
-def _is_nothing(work: Work, place: int, articles: set[str]) -> bool:
-    token = work.tokens[place]
-    return place in work.spent or token.word in articles or token.kind in {TokenKind.SYMBOL, TokenKind.BREAK}
-
-
-def _spellings(work: Work, place: int) -> set[str]:
-    """Return a word as it was read and as it was written: these phrases are not among the words it is corrected to."""
-    return {work.tokens[place].word, fold(work.tokens[place].raw)}
+    for low, high in find_runs(work, phrases, first, last):
+        place = before(work, low)
+        if place is None or place < first or not spellings(work, place) & told:
+            yield low, high
 
 
 def _request(work: Work, sentence: Sentence, wait: str, span: tuple[int, int], about: str) -> Heard:
@@ -72,7 +55,7 @@ def _request(work: Work, sentence: Sentence, wait: str, span: tuple[int, int], a
     minutes = _minutes(work, sentence, span)
     names = {word for name in work.kb.waits[wait].names for word in words_of(name)}
     inside = range(sentence.marks[0].first, sentence.marks[-1].last)
-    work.spent.update(range(*span), (place for place in inside if _spellings(work, place) & names))
+    work.spent.update(range(*span), (place for place in inside if spellings(work, place) & names))
     rest = [mark for mark in sentence.marks if mark.content and not work.is_spent(mark)]
     if all(mark.has(Role.SUBJECT) or mark.has(Role.INTENT) for mark in rest):
         work.spend(*rest)

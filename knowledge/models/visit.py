@@ -85,10 +85,26 @@ class Tool(Entry):
     name: Text
 
 
+class HazardKind(StrEnum):
+    """What follows from it, besides its cautions."""
+
+    PLACE = "place"
+    """A condition of the place: roof, ladder, heat."""
+    REFER = "refer"
+    """Work or danger that goes beyond this visit: it is handed on, and the note says so."""
+    NEVER = "never"
+    """Something wished for that is advised against: a bypassed switch."""
+
+
 class Hazard(Entry):
-    """A condition of the place that brings cautions: roof, ladder, heat, alone, wet."""
+    """What brings cautions with it: a condition of the place, a limit of the job, a dangerous wish."""
 
     name: Text
+    kind: HazardKind = HazardKind.PLACE
+    lacks: tuple[Id, ...] = ()
+    """Tools that are not used because of it: no certificate, no gauges."""
+    halts: bool = False
+    """True where nothing else is asked for in the same breath: gas, heat stroke."""
 
 
 class Wait(Entry):

@@ -137,6 +137,12 @@ class Particles(Closed):
     """Words for a photograph before its file name."""
     photo_files: tuple[str, ...] = ()
     """Endings of file names that are photographs."""
+    plan_acts: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    """Word of work done, as repairs list it -> its forms that announce it: replaced -> replace, replacing."""
+    plate_itself: tuple[str, ...] = ()
+    """Words for the plate as a thing, not as the opener of a value: plate, label."""
+    unread: tuple[str, ...] = ()
+    """Words that say a print is not there or not legible: can't read, faded."""
     wait_told: tuple[str, ...] = ()
     """Words before the words of a wait that make it one of the past: I let it run."""
     likewise: tuple[str, ...] = ()

@@ -25,8 +25,8 @@ class Conversation:
     """Says notes and keeps the last reply."""
 
     def __init__(self, home: Path, cache: Path | None = None) -> None:
-        kept = cache or home / "cache"
-        self.visits = Visits(load(), home / "visits", home / "notes", cache=kept, clock=SteppingClock())
+        self.cache = cache or home / "cache"
+        self.visits = Visits(load(), home / "visits", home / "notes", cache=self.cache, clock=SteppingClock())
         self.desk: Desk = self.visits.new()
         self.reply: Reply = self.desk.greet()
 

@@ -22,6 +22,7 @@ FILES = (
     "checks/gauges.yaml",
     "checks/temperatures.yaml",
     "checks/air_side.yaml",
+    "checks/noise.yaml",
     "safety/steps.yaml",
 )
 CASES = [(name, case) for name in FILES for case in cases_of(name)]

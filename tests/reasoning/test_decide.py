@@ -44,7 +44,8 @@ GOOD_AIR = [
     look("ask_size", "fits"), look("look_stat_place", "good"), look("ask_fan_setting", "auto"),
     look("look_ducts", "tight"), look("dt_reversing", "tight"), look("dt_drier", "even"), look("pump_down", "pulls"),
     look("look_cabinet", "tight"), look("ask_schedule", "held"), look("look_trap", "right"), look("look_pan", "whole"),
-    look("look_oil", "clean"), look("look_bulb", "tight"), read("g_suction", 130.0), read("g_liquid", 385.0),
+    look("hear_noise", "none"), look("look_oil", "clean"), look("look_bulb", "tight"), read("g_suction", 130.0),
+    read("g_liquid", 385.0),
 ]  # fmt: skip
 
 

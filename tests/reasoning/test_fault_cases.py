@@ -34,6 +34,8 @@ class FaultCase(Closed):
     top: tuple[Id, ...] = ()
     """Faults that nobody could tell apart on this evidence; one of them must lead."""
     refrigerant: str = "R-410A"
+    complaint: Id | None = None
+    """What was complained of, where the fault is noticed by that alone: a noise."""
     built: dict[Id, Id] = Field(default_factory=dict)
     """Option -> choice, where the fault is for some units only."""
 
@@ -55,7 +57,8 @@ def test_what_is_found_leads_to_the_fault_and_its_repair(
 ) -> None:
     tables = tables_of(case.built) if case.built else tables
     words = {"refrigerant": case.refrigerant}
-    diagnosis = Diagnosis(tables, [found.evidence() for found in case.evidence], plate=plate, words=words)
+    evidence = [found.evidence() for found in case.evidence]
+    diagnosis = Diagnosis(tables, evidence, plate=plate, words=words, complaints=complaints(case))
 
     leading = diagnosis.suspects(1)[0]
     assert leading.faults[0] in (case.top or (case.fault,))
@@ -63,12 +66,17 @@ def test_what_is_found_leads_to_the_fault_and_its_repair(
     assert proposed(case, tables, plate) == leading.repair
 
 
+def complaints(case: FaultCase) -> tuple[str, ...]:
+    return (case.complaint,) if case.complaint else ()
+
+
 def proposed(case: FaultCase, tables: Tables, plate: dict[str, float]) -> str:
     """Return the repair that comes in the end: what is still asked for shows what this fault alone makes it show."""
     history = [found.evidence() for found in case.evidence]
     written = {evidence.check: evidence for evidence in history}
     for _ in range(MOST_MORE):
-        diagnosis = Diagnosis(tables, history, plate=plate, words={"refrigerant": case.refrigerant})
+        words = {"refrigerant": case.refrigerant}
+        diagnosis = Diagnosis(tables, history, plate=plate, words=words, complaints=complaints(case))
         step = diagnosis.decide(allowed=lambda _: True)
         if isinstance(step, Propose):
             return step.repair
