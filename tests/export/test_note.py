@@ -33,7 +33,7 @@ class TestRepairedVisit:
         assert short.found == "FAN section of the run capacitor open"
         assert short.because == "capacitance of the FAN section: 1.2 µF (low; should be 4.7 to 5.3 µF)"
         assert short.done == "run capacitor replaced"
-        assert short.works == "yes, all 9 proofs good"
+        assert short.works == "yes, all 10 proofs good"
         assert short.open == "nothing"
 
     def test_the_header_names_unit_times_and_versions(self, note: JobNote) -> None:
