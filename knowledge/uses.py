@@ -313,6 +313,7 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         yield Use("wait", wait.id, ("source",), "source", wait.source)
     for proof in kb.close_out.values():
         here = ("close_out", proof.id)
+        yield from each(*here, "complaint", many("complaints", proof.complaints))
         yield from each(*here, "check", [(("check",), proof.check)])
         for check, outcome in proof.good_when.items():
             yield Use(*here, ("good_when", check), "check", check)

@@ -9,7 +9,7 @@ from assistant.language.models import Heard
 from assistant.reasoning.limits import LimitResult, judge, limit_for
 from assistant.session import events as e
 from assistant.session.state import VisitState
-from assistant.session.steps import is_for
+from assistant.session.steps import is_to_prove
 from knowledge import KnowledgeBase
 from knowledge.models.check import Check
 from knowledge.models.visit import CloseOutItem
@@ -30,7 +30,7 @@ def open_items(state: VisitState, kb: KnowledgeBase) -> tuple[CloseOutItem, ...]
         item
         for item in kb.close_out.values()
         if item.phase.value == state.phase
-        and is_for(item, state, kb)
+        and is_to_prove(item, state, kb)
         and (item.id not in state.proofs or bad_once(state, item))
     )
 
@@ -48,8 +48,19 @@ def fails(state: VisitState, item: CloseOutItem) -> bool:
 
 
 def unwell(state: VisitState, kb: KnowledgeBase) -> bool:
-    """Return True where the unit does not do what it should, whatever single readings say: a root fault is left."""
-    return any(fails(state, kb.close_out[item]) for item in state.bad_proofs if item in kb.close_out)
+    """Return True where the unit does not do what it should, whatever single readings say: a root fault is left.
+
+    A proof by looks is over once all of them were taken again and are good.
+    """
+    failed = [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
+    return any(fails(state, item) and not _looks_good_now(state, item) for item in failed)
+
+
+def _looks_good_now(state: VisitState, item: CloseOutItem) -> bool:
+    """Return True where every look of an item that was taken reads good by now."""
+    seen = {name: state.latest[name] for name in item.good_when if name in state.latest}
+    good = [isinstance(found, e.FindingMade) and item.good_when[name] in found.outcomes for name, found in seen.items()]
+    return bool(good) and all(good)
 
 
 def record_proof(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from assistant.session import events as e
-from assistant.session.steps import is_for
+from assistant.session.steps import is_to_prove
 from knowledge.models.visit import CloseOutItem, Phase
 
 from .judging import window_of
@@ -20,7 +20,7 @@ NO_VALUE = "no value given"
 
 def proof(record: Record) -> tuple[ProofLine, ...]:
     """Return one line per item of the closing list, in its order."""
-    here = (item for item in record.kb.close_out.values() if is_for(item, record.state, record.kb))
+    here = (item for item in record.kb.close_out.values() if is_to_prove(item, record.state, record.kb))
     return tuple(_line(record, item) for item in here)
 
 

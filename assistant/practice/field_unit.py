@@ -33,6 +33,8 @@ METER_ERROR = 0.02
 GROSS = 0.04
 MISJUDGED = 0.02
 RESTLESS = 0.07
+LEG_GONE = 0.5
+"""A weak supply with less than this share of its volts is a leg that is lost, not a sagging one."""
 
 
 class Gauges(Protocol):
@@ -110,7 +112,8 @@ class FieldUnit:
             if mode == Mode.WEAK and element.kind == "capacitor":
                 changes.value[0, i] = self.rng.uniform(0.15, 0.8)
             elif mode == Mode.WEAK:
-                changes.value[0, i] = self.rng.uniform(0.79, 0.87)
+                low = changes.value[0, i] > LEG_GONE
+                changes.value[0, i] = self.rng.uniform(0.79, 0.87) if low else self.rng.uniform(0.0, 0.05)
             elif mode == Mode.SHORT:
                 changes.value[0, i] *= self.rng.uniform(0.3, 2.0)
             elif mode == Mode.RESISTIVE:

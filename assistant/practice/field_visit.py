@@ -1,7 +1,8 @@
 """One simulated visit: the technician does what a policy says until the unit is proved or the policy gives up.
 
-After every repair the fixed close-out list is done, item by item, on the unit as it is then. The visit ends as cured
-where nothing on that list is bad and the policy finds no fault; it was cured indeed where no fault is left.
+After every repair the fixed close-out list is done, item by item, on the unit as it is then; an item that fails sends
+the visit back to the search at once, as in a real visit. The visit ends as cured where nothing on that list is bad and
+the policy finds no fault; it was cured indeed where no fault is left.
 """
 
 from __future__ import annotations
@@ -72,10 +73,12 @@ class _Played:
     visit: Visit = field(default_factory=Visit)
     history: list[Evidence | Repaired] = field(default_factory=list)
     standing: Standing = field(default_factory=lambda: Standing(PowerNeed.ANY, None))
-    bad: list[CloseOutItem] | None = None
-    """What was bad on the close-out list since the last repair; None = it was not done yet."""
+    left: list[CloseOutItem] = field(default_factory=list)
+    """What is not proved yet on the close-out list since the last repair."""
+    failing: CloseOutItem | None = None
+    """The item on which proving broke off."""
     proofs: int = 0
-    """How often it was done since then."""
+    """How often proving was begun since the last repair."""
 
     def step(self) -> bool:
         """Do one thing; return True where the visit is over."""
@@ -85,7 +88,7 @@ class _Played:
             complaints=self.complaints,
             plate=self.plate,
             words=self.unit.words,
-            unwell=bool(self.bad),
+            unwell=self._unwell,
         )
         step = self.policy(diagnosis, self.standing)
         if isinstance(step, CheckNext):
@@ -93,10 +96,18 @@ class _Played:
             return False
         if isinstance(step, Propose):
             self._repair(step)
-            return not self.bad and self._over("repaired")
+            return self.failing is None and self._over("repaired")
         if isinstance(step, NoFault) and self.proofs < MOST_PROOFS:
             return self._prove() and self._over("NoFault")
         return self._over("unproved" if isinstance(step, NoFault) else type(step).__name__)
+
+    @property
+    def _unwell(self) -> bool:
+        """An item fails; one of looks does no longer once they were taken again and are good."""
+        if self.failing is None or not self.failing.good_when:
+            return self.failing is not None
+        latest = {item.check: item.outcomes for item in self.history if isinstance(item, Evidence)}
+        return any(good not in latest.get(name, ()) for name, good in self.failing.good_when.items())
 
     def _over(self, end: str) -> bool:
         self.visit.end = end
@@ -107,11 +118,16 @@ class _Played:
         answer = self.unit.answer(check)
         self.history.append(answer)
         self.visit.minutes += minutes_for(check, self.standing, self.tables.kb.reasoning.costs)
-        power = check.needs if check.needs is not PowerNeed.ANY else self.standing.power
-        self.standing = Standing(power, check.setup)
+        self.standing = self._standing_after(check)
         self.visit.checks += 1
         self.visit.log.append(f"{check.id}{mark}={answer.outcomes or ('OL' if answer.over_limit else answer.value)}")
         return answer
+
+    def _standing_after(self, check: Check) -> Standing:
+        """Return where the technician stands after a check: what was discharged stays so while the unit is dead."""
+        still = check.needs is PowerNeed.ANY
+        still |= check.needs is PowerNeed.DEAD and self.standing.power is PowerNeed.DISCHARGED
+        return Standing(self.standing.power if still else check.needs, check.setup)
 
     def _repair(self, step: Propose) -> None:
         needed = self.unit.repair(step.repair)
@@ -122,16 +138,23 @@ class _Played:
         repair = self.tables.kb.repairs[step.repair]
         self.visit.minutes += repair.minutes
         self.standing = Standing(repair.needs, None)
-        self.proofs, self.bad = 0, None
+        self.proofs, self.left = 0, []
         self._prove()
 
     def _prove(self) -> bool:
-        """Do the close-out list, later only what was bad on it. Return whether all is good."""
+        """Go on with the close-out list up to the first item that fails: the search goes on there. Are all good?"""
+        if self.proofs == 0:
+            listed = self.tables.kb.close_out.values()
+            self.left = [item for item in listed if item.phase == "proving" and self._asked(item)]
         self.proofs += 1
-        every = [item for item in self.tables.kb.close_out.values() if item.phase == "proving"]
-        self.bad = [item for item in (every if self.bad is None else self.bad) if self._fails(item)]
-        self.visit.log.append(f"PROOF {'bad: ' + ', '.join(item.name for item in self.bad) if self.bad else 'good'}")
-        return not self.bad
+        while self.left and not self._fails(self.left[0]):
+            self.left.pop(0)
+        self.failing = self.left[0] if self.left else None
+        self.visit.log.append(f"PROOF {f'bad: {self.failing.name}' if self.failing else 'good'}")
+        return self.failing is None
+
+    def _asked(self, item: CloseOutItem) -> bool:
+        return not item.complaints or bool(set(item.complaints) & set(self.complaints))
 
     def _fails(self, item: CloseOutItem) -> bool:
         kb = self.tables.kb

@@ -48,7 +48,8 @@ def form_belief(
     ``unwell``: the unit as it is now has failed a proof, so that it is healthy only where the proof was misjudged.
     """
     parts = segments(history)
-    belief = _noticed(tables, complaints)
+    expected = _noticed(tables, complaints)
+    belief = expected
     for number, part in enumerate(parts):
         fits = [(e, _taken(likelihood, part.takes[e.check])) for e in part.evidence]
         hints = _hints(tables, likelihood, complaints, part) if number == 0 else []
@@ -58,7 +59,7 @@ def form_belief(
         belief = updated(start, (fit for _, fit in fits))
         if part.repair is None:
             return Belief(belief, start, part, tuple(fits))
-        belief = repaired(tables, belief, part.repair)
+        belief = repaired(tables, belief, part.repair, expected)
     raise AssertionError("a history ends with a segment that no repair closes")
 
 
@@ -105,8 +106,10 @@ def _hints(tables: Tables, likelihood: Likelihood, complaints: Sequence[str], pa
     return out
 
 
-def repaired(tables: Tables, belief: Floats, repair: str) -> Floats:
+def repaired(tables: Tables, belief: Floats, repair: str, expected: Floats | None = None) -> Floats:
     """Push each hypothesis to what is left of it once its faults with this repair are gone.
+
+    ``expected``: (H,) what was to be expected of this visit before anything was found, the prior if not given.
 
     A small share stays: a repair may not take. The unknown stays unknown. How far a fault that is left has gone, and
     which protection it trips, is open again, as is the moment in which the restarted unit is met.
@@ -118,14 +121,14 @@ def repaired(tables: Tables, belief: Floats, repair: str) -> Floats:
     out += moved[tables.kind] * tables.kind_share
     mass = np.bincount(tables.group, weights=out)
     left = normalised(mass[tables.group] * tables.moment_share)
-    return _with_any_second(tables, left, repair)
+    return _with_any_second(tables, left, repair, tables.prior if expected is None else expected)
 
 
-def _with_any_second(tables: Tables, belief: Floats, repair: str) -> Floats:
+def _with_any_second(tables: Tables, belief: Floats, repair: str, expected: Floats) -> Floats:
     """Where all seems cured, let any other single fault be there still: not every pair is a hypothesis of its own."""
     moved = tables.kb.reasoning.priors.pairs * float(belief[HEALTHY])
     done = tables.needs_repair[tables.repair_ids.index(repair)] > 0 if repair in tables.repair_ids else False
-    others = tables.prior * tables.singles * ~np.asarray(done)
+    others = expected * tables.singles * ~np.asarray(done)
     others[HEALTHY] = 0.0
     out: Floats = belief + moved * normalised(others)
     out[HEALTHY] -= moved

@@ -96,6 +96,11 @@ class Case:
         return self.belief.current.settled
 
     @property
+    def exhausted(self) -> frozenset[str]:
+        """Checks taken so often since the last repair that they are not asked for again."""
+        return self.belief.current.exhausted
+
+    @property
     def disputed(self) -> frozenset[str]:
         """Checks whose takes since the last repair disagree, none of them backed."""
         return self.belief.current.disputed

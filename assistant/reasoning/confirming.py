@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import chain
@@ -13,7 +13,7 @@ from knowledge.models.check import Microfarad, Ohms, Sense
 
 from .case import Case
 from .circuit import Bools, Floats
-from .evidence import Evidence, Repaired
+from .evidence import Evidence, segments
 from .likelihood import Likelihood
 from .tables import HEALTHY, Tables
 
@@ -90,25 +90,31 @@ def _average(tables: Tables, total: Floats, rows: Bools) -> float:
 
 
 def _usable(case: Case, repair: str) -> list[Evidence]:
-    """Return evidence that may speak about a repair's part, the latest of each check.
+    """Return evidence that may speak about a repair's part, of each check what stands since it was taken last.
 
     Readings of a running unit from before another repair no longer say what the unit does; a part measured by
-    itself still does. Nothing from before the same repair counts.
+    itself still does, where what was mended would not have made it read so. Nothing from before the same repair counts.
     """
-    kb = case.tables.kb
     out: dict[str, Evidence] = {}
-    now = True
-    for item in reversed(case.history):
-        if isinstance(item, Repaired):
-            if item.repair == repair:
-                break
-            now = False
-            continue
-        how = kb.checks[item.check].measure
-        of_itself = isinstance(how, Ohms | Microfarad) or (isinstance(how, Sense) and how.fact is None)
-        if item.check not in out and (now or of_itself):
-            out[item.check] = item
+    mended: list[str] = []
+    for part in reversed(segments(case.history)):
+        if part.repair == repair:
+            break
+        if part.repair is not None:
+            mended.append(part.repair)
+        for item in part.evidence:
+            how = case.tables.kb.checks[item.check].measure
+            of_itself = isinstance(how, Ohms | Microfarad) or (isinstance(how, Sense) and how.fact is None)
+            if part.repair is None or (of_itself and not _explained(case, item, mended)):
+                out.setdefault(item.check, item)
     return list(out.values())
+
+
+def _explained(case: Case, evidence: Evidence, mended: Sequence[str]) -> bool:
+    """Return True where a fault that one of these repairs mends makes evidence far likelier than a good unit does."""
+    total, kb = case.likelihood.fit(evidence).total, case.tables.kb
+    faults = [fault.id for fault in kb.faults.values() if fault.repair in mended]
+    return any(_verdict(case.tables, total, name)[0] >= kb.reasoning.deciding.confirm_ratio for name in faults)
 
 
 def confirmation(case: Case, repair: str, faults: tuple[str, ...]) -> Confirmation:
@@ -141,7 +147,7 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
     for evidence in (usable[check] for check in kb.repairs[repair].confirm if check in usable):
         verdict = confirms(case.tables, case.likelihood, evidence, (fault,))
         given = [check for check in kb.repairs[repair].given.get(evidence.check, ()) if check in case.tables.checks]
-        odd = [check for check in given if check in usable and not _as_good(case, usable[check])]
+        odd = [check for check in given if check in usable and not as_good(case, usable[check])]
         if verdict < 0:
             against += [evidence.check] if _power(case.tables, evidence.check, fault) >= CLEARS else []
         elif verdict == 0:
@@ -157,7 +163,7 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
     return Confirmation(() if cleared else tuple(confirmed), *map(tuple, (unproved, cleared, vague, wanting, unfit)))
 
 
-def _as_good(case: Case, evidence: Evidence) -> bool:
+def as_good(case: Case, evidence: Evidence) -> bool:
     """Return True where evidence reads as in a good unit."""
     return float(case.likelihood.fit(evidence).error[HEALTHY]) < MISTAKE
 

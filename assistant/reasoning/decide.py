@@ -10,15 +10,12 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from functools import cached_property
 
-import numpy as np
-
-from knowledge.models.check import Check, Sense
+from knowledge.models.check import Check
 from knowledge.models.repair import Repair
 from knowledge.models.safety import Stop
 
-from .belief import updated
 from .case import Case
-from .choice import Standing, by_bits_per_minute, may_change, minutes_for, repair_minutes, saving
+from .choice import Standing, by_bits_per_minute, may_change, minutes_for, saving
 from .confirming import Confirmation, confirmation, confirming_power, main_faults
 from .conflict import conflicts
 from .evidence import Evidence
@@ -26,6 +23,7 @@ from .explain import chain, decisive, exclusions, remaining, said, seen_good
 from .gauges.derive import shut_gate
 from .gauges.steps import usable
 from .results import CannotTell, CheckNext, Decision, NoFault, Propose
+from .retaking import Retaking
 from .tables import HEALTHY, UNKNOWN
 
 ALTERNATIVES = 2
@@ -182,9 +180,7 @@ class Decider:
                 continue
             return (
                 self._second_opinion(repair, state)
-                or self._look_twice(repair, state)
-                or self._pivotal(repair)
-                or self._doubtful(repair, state)
+                or self._taken_again(repair, state)
                 or self._check_first(repair)
                 or self._propose(repair, faults)
             )
@@ -227,61 +223,11 @@ class Decider:
         because = self.kb.reasoning.sentences["because_second"].format(why=self.tables.checks[name].why)
         return self._check(name, because, retake=name in again)
 
-    def _look_twice(self, repair: Repair, state: Confirmation) -> CheckNext | None:
-        """A look is easily misjudged: the one that carries a repair is taken again, unless mending is as quick."""
-        checks, settled = self.tables.checks, self.case.settled
-        if repair_minutes(repair, self.kb.reasoning.costs) < self.rules.look_twice_from_minutes:
-            return None
-        if any(e.check in settled or not isinstance(checks[e.check].measure, Sense) for e in state.confirmed):
-            return None
-        for evidence in state.confirmed:
-            if checks[evidence.check].plain:
-                continue
-            if (
-                evidence.check in self.case.answered
-                and self.possible(evidence.check)
-                and self._hangs(repair, evidence, self.rules.pivotal_below)
-            ):
-                return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
-        return None
-
-    def _hangs(self, repair: Repair, evidence: Evidence, below: float) -> bool:
-        """Return True where a repair would be less likely than ``below``, and clearly less, without one reading."""
-        needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
-        without = updated(self.case.belief.start, (fit for one, fit in self.case.fits if one is not evidence))
-        left = float(needed @ without)
-        return left < below and float(needed @ self.case.probability) - left >= self.rules.pivotal_fall
-
-    def _pivotal(self, repair: Repair) -> CheckNext | None:
-        """Take again what a dear repair hangs on: the dearest must not fall below their floor without it, looks too."""
-        dearest = repair.price in self.rules.second_opinion_prices
-        if not (dearest or repair.minutes >= self.rules.pivotal_minutes or repair.price in self.rules.pivotal_prices):
-            return None
-        below = repair.floor if dearest else self.rules.pivotal_below
-        for evidence, _ in self.case.fits:
-            if isinstance(self.tables.checks[evidence.check].measure, Sense) and not dearest:
-                continue
-            if evidence.check in self.case.settled or not self.possible(evidence.check):
-                continue
-            if self._hangs(repair, evidence, below):
-                return self._check(evidence.check, self.kb.reasoning.sentences["because_pivotal"], retake=True)
-        return None
-
-    def _doubtful(self, repair: Repair, state: Confirmation) -> CheckNext | None:
-        """Take again what confirms a repair where that costs less than what a wrong one would waste on average."""
-        fits = {evidence.check: fit for evidence, fit in self.case.fits}
-        confirming = [evidence.check for evidence in state.confirmed if evidence.check in fits]
-        if len(confirming) < len(state.confirmed):
-            return None  # seen before another repair too: it has been there all the time
-        wrong = np.prod([fits[name].error for name in confirming], axis=0)
-        waste = float(self.case.known @ wrong) * repair_minutes(repair, self.kb.reasoning.costs)
-        able = [c for c in confirming if c not in self.case.settled and not self._restarted_for(c) and self.possible(c)]
-        name = min(able, key=self.minutes, default=None)
-        if name is None or waste < self.minutes(name):
-            return None
-        if not self._hangs(repair, self.case.answered[name], repair.floor):
-            return None
-        return self._check(name, self.kb.reasoning.sentences["because_pivotal"], retake=True)
+    def _taken_again(self, repair: Repair, state: Confirmation) -> CheckNext | None:
+        """Take again the reading that a repair hangs on, where that is worth its minutes."""
+        retaking = Retaking(self.case, self.possible, self.minutes, self._restarted_for)
+        name = retaking.due(repair, state)
+        return self._check(name, self.kb.reasoning.sentences["because_pivotal"], retake=True) if name else None
 
     def _check_first(self, repair: Repair) -> CheckNext | None:
         """Return the best check where doing it first is expected to be cheaper than repairing now."""

@@ -69,11 +69,13 @@ class Segment:
     """The evidence between two repairs."""
 
     evidence: tuple[Evidence, ...]
-    """The last answer to each check."""
+    """What each check says: what two takes agree on, else the last answer."""
     takes: Mapping[str, tuple[Said, ...]]
-    """Check -> what its takes say, the last answer at the end; more than one thing where nothing is settled yet."""
+    """Check -> what its takes say, what stands at the end; more than one thing where the takes disagree."""
     settled: frozenset[str]
     """Checks that need not be taken again: two takes agree, or it was taken often enough."""
+    exhausted: frozenset[str]
+    """Checks that were taken often enough, agreed or not."""
     repair: str | None
     """What ended the segment; None for the current one."""
 
@@ -100,14 +102,15 @@ def _segment(answers: Mapping[str, Sequence[Evidence]], repair: str | None) -> S
     takes = {check: _said(given) for check, given in answers.items()}
     often = {check for check, given in answers.items() if len(given) >= MOST_TAKES}
     agreed = {check for check, said in takes.items() if any(take is Take.AGREED for _, take in said)}
-    return Segment(tuple(given[-1] for given in answers.values()), takes, frozenset(agreed | often), repair)
+    said = tuple(listed[-1][0] for listed in takes.values())
+    return Segment(said, takes, frozenset(agreed | often), frozenset(often), repair)
 
 
 def _said(given: Sequence[Evidence]) -> tuple[Said, ...]:
     """Return the different things that the takes of one check say, the last one at the end.
 
     Takes that agree are one thing, judged by the latest of them. A last answer that is backed stands alone: it has
-    outvoted the others.
+    outvoted the others. One that is not stands before what two others agree on.
     """
     groups: list[list[Evidence]] = []
     for one in reversed(given):
@@ -117,4 +120,7 @@ def _said(given: Sequence[Evidence]) -> tuple[Said, ...]:
         else:
             like.append(one)
     said = [(group[0], Take.AGREED if len(group) > 1 or group[0].times > 1 else Take.ONCE) for group in groups]
-    return tuple(said[:1] if said[0][1] is Take.AGREED else reversed(said))
+    if said[0][1] is Take.AGREED:
+        return tuple(said[:1])
+    backed = [one for one in said if one[1] is Take.AGREED]
+    return (*(one for one in reversed(said) if one not in backed), *backed)

@@ -11,7 +11,7 @@ from knowledge.models.entry import PowerNeed
 from knowledge.models.visit import Phase
 
 from .state import HELD_DEAD, Power, VisitState
-from .steps import group_of, is_for, steps_to_restart
+from .steps import group_of, is_to_prove, steps_to_restart
 
 
 class Trigger(StrEnum):
@@ -167,7 +167,7 @@ def _not_recorded(state: VisitState, kb: KnowledgeBase, phase: Phase) -> str | N
     missing = [
         item
         for item in kb.close_out.values()
-        if item.phase is phase and item.id not in state.proofs and is_for(item, state, kb)
+        if item.phase is phase and item.id not in state.proofs and is_to_prove(item, state, kb)
     ]
     if not missing:
         return None

@@ -11,6 +11,7 @@ from math import isfinite
 from knowledge import KnowledgeBase
 from knowledge.models.entry import Fitted, PowerNeed
 from knowledge.models.safety import SafetyStep
+from knowledge.models.visit import CloseOutItem
 from knowledge.variants import Configuration
 
 from .state import HELD_DEAD, Power, VisitState
@@ -79,6 +80,12 @@ def is_for(entry: Fitted, state: VisitState, kb: KnowledgeBase) -> bool:
     if unit is None:
         return not entry.only_with
     return Configuration.of(unit, state.built).as_usual(unit).allows(entry, unit)
+
+
+def is_to_prove(item: CloseOutItem, state: VisitState, kb: KnowledgeBase) -> bool:
+    """Return True for a close-out item of this unit, and of this visit's complaints where it belongs to one."""
+    complained = {reported.complaint for reported in state.complaints}
+    return is_for(item, state, kb) and (not item.complaints or bool(complained & set(item.complaints)))
 
 
 def done_ids(state: VisitState) -> frozenset[str]:

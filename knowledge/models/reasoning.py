@@ -261,6 +261,10 @@ class Deciding(Closed):
     """A reading that is a gross error with at least this probability is taken again."""
     both_right: Share
     """Two readings contradict each other where both are right with less than this probability."""
+    in_vain: float
+    """A repair in vain weighs this many times its minutes and price, where another take of a reading may prevent it."""
+    third_look: float
+    """A third take of a look must prevent this many times its own minutes."""
     check_first_gain: float
     """Minutes that a further check must save before a confirmed repair waits for it."""
     check_first_chance: Share

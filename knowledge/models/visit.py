@@ -61,6 +61,8 @@ class CloseOutItem(Fitted):
     """Check whose fresh reading (after the repair) is the proof; None = yes/no question."""
     ask: Text
     spoken: Text
+    complaints: tuple[Id, ...] = ()
+    """Asked only where one of these was complained of; empty = always."""
     good_when: dict[Id, Id] = Field(default_factory=dict)
     """Look and listen checks with the outcome that counts as good; all of them together answer it."""
     or_when: dict[Id, Id] = Field(default_factory=dict)

@@ -23,6 +23,7 @@ PROOFS_GOOD: tuple[tuple[str, float | None, str | None, str], ...] = (
     ("prove_poles", 0.06, "V", "point oh six"),
     ("prove_cooling", 19.0, "°F", "76 return 57 supply"),
     ("prove_cut_out", None, None, "stops with the stat off"),
+    ("prove_air", None, None, "yes"),
     ("prove_comfort", None, None, "yes, it always kept up"),
     ("secure_wiring", None, None, "yes"),
     ("secure_covers", None, None, "yes"),

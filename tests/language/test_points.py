@@ -63,7 +63,7 @@ AMPS = [
     ("14 amps on the run lead", [("through_lead_r", 14)]),
     ("12 amps on the run lead and 6 on the start lead", [("through_lead_r", 12), ("comp_start_lead", 6)]),
     ("5 amps on leg 1 and 14 on leg 2", [("l1_ground", 5), ("l2_ground", 14)]),
-    ("0.7 amps on the fan start lead", [("through_fan_lead_s", 0.7)]),
+    ("0.7 amps on the fan start lead", [("fan_start_lead", 0.7)]),
 ]
 
 

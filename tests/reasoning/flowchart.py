@@ -1,14 +1,17 @@
 """A fixed order of checks, as on a printed fault-finding chart: what the diagnosis has to beat.
 
 The order is common practice, no source: settings and looks from indoors to outdoors, then supply, control, load, and
-last the parts with the unit dead. It is a generous chart: it leaves off as soon as one repair is likely enough, judges
-with the same belief, and is taken through the close-out list in the same way.
+last the parts with the unit dead. Where none of that tells, it goes on to air and refrigerant instead of giving up. It
+is a generous chart: it leaves off as soon as one repair is likely enough, judges with the same belief, passes over what
+cannot be read as the unit is, and is taken through the close-out list in the same way.
 """
 
 from __future__ import annotations
 
-from assistant.reasoning.choice import Standing, minutes_for
+from assistant.reasoning.choice import Standing
+from assistant.reasoning.decide import Decider, Options
 from assistant.reasoning.diagnosis import CannotTell, CheckNext, Decision, Diagnosis, NoFault, Propose
+from assistant.reasoning.gauges.steps import first_step
 from assistant.reasoning.tables import HEALTHY
 
 SURE = 0.85
@@ -22,6 +25,18 @@ ORDER = (
     "spin_fan", "feel_shell", "r_coil", "r_c_r", "r_c_s", "r_s_r", "r_comp_ground", "r_fan_main", "r_fan_aux",
     "r_fan_ground", "r_fuse_1", "r_fuse_2", "r_hp_switch", "r_lp_switch", "r_control_cable", "a_compressor_start",
     "p_standing",
+    # what keeps a house warm though the unit runs: questions first, then looks from the registers to the coil
+    "ask_fan_setting", "ask_schedule", "look_stat_place", "ask_load", "ask_size", "look_stat_batteries",
+    "look_blower_door", "ask_house_power", "look_load_switch", "look_leak_board", "look_breaker_kind", "look_pump",
+    "look_airflow", "look_filter", "look_registers", "look_indoor_coil", "look_damper", "look_ducts", "dt_return",
+    "look_trap", "look_pan", "look_suction_line", "look_cabinet", "look_blade", "look_condenser_air", "look_lines",
+    "look_service_valves", "look_oil", "look_bulb",
+    # refrigerant: superheat and subcooling first, as on a charging sheet, then what tells their causes apart
+    "x_superheat", "x_subcooling", "x_split", "x_suction", "x_condensing", "x_discharge", "dt_drier", "dt_reversing",
+    "pump_down", "x_static",
+    # the blower's air in detail
+    "static_total", "dp_filter", "look_speed", "look_belt", "look_wheel", "look_blower_cap", "look_module", "v_blower",
+    "r_blower",
 )  # fmt: skip
 
 
@@ -34,8 +49,9 @@ def fixed_order(diagnosis: Diagnosis, standing: Standing) -> Decision:
         return Propose(best, (), chances[best], (), ())
     if case.probability[HEALTHY] >= SURE:
         return NoFault(())
+    decider = Decider(case, Options(lambda _: True, (), (), standing))
     for name in ORDER:
-        if name in case.tables.checks and name not in case.answered:
-            minutes = minutes_for(case.tables.checks[name], standing, case.tables.kb.reasoning.costs)
-            return CheckNext(name, 0.0, minutes, "")
+        if name in case.tables.checks and name not in case.answered and decider.possible(name):
+            step = CheckNext(name, 0.0, decider.minutes(name), "")
+            return first_step(case.tables.kb, step, case.latest, case.device)
     return CannotTell((), ())

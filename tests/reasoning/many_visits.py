@@ -87,6 +87,15 @@ def drawn_faults(
             return tuple(sorted(found, key=names.index))
 
 
+def complaints(tables: Tables, faults: Sequence[str]) -> tuple[str, ...]:
+    """Return what the customer complains of: what a fault is noticed by, else that it does not cool.
+
+    A rattling panel warms no house: nobody would call it one that does not cool.
+    """
+    noticed = [tables.kb.faults[name].noticed_as or ("not_cooling",) for name in faults]
+    return tuple(dict.fromkeys(names[0] for names in noticed))
+
+
 def visit(tables: Tables, seed: int, faults: Sequence[str] | int = 1, policy: Policy = ask_the_diagnosis,
           truth: Tables | None = None, among: Collection[str] | None = None) -> Visit:  # fmt: skip
     """Play one visit. ``faults``: which, or how many to draw ``among``; ``truth``: knowledge the unit obeys."""
@@ -96,7 +105,7 @@ def visit(tables: Tables, seed: int, faults: Sequence[str] | int = 1, policy: Po
     kind, plate = drawn_unit(real.unit, rng)
     grounded = any(change.mode == "ground" for name in wrong for change in real.kb.faults[name].sets)
     row = Row(wrong, 1.0, breaker_first=bool(grounded and rng.random() < BREAKER_FIRST))
-    played = run_visit(tables, FieldUnit(real.kb, kind, row, rng), plate, ("not_cooling",), policy)
+    played = run_visit(tables, FieldUnit(real.kb, kind, row, rng), plate, complaints(real, wrong), policy)
     played.log.insert(0, " + ".join(wrong))
     return played
 

@@ -205,3 +205,16 @@ def test_healthy_readings_of_all_checks_leave_a_healthy_unit(plate: dict[str, fl
             items.append(Evidence(name, value=value, over_limit=value is None))
 
     assert Diagnosis(TABLES, items, plate=plate).case.probability[HEALTHY] > 0.9
+
+
+def test_after_a_repair_nobody_suspects_what_nobody_complained_of() -> None:
+    """A rattling panel is noticed as noise: another repair does not bring it up unasked."""
+    done: list[Evidence | Repaired] = [Evidence("uf_fan", value=0.0), Repaired("replace_capacitor")]
+    panel = TABLES.has_fault[TABLES.fault_ids.index("cabinet_loose")]
+
+    quiet, noisy = (
+        float(panel @ form_belief(TABLES, LIKELIHOOD, done, complaints).probability)
+        for complaints in (("not_cooling",), ("not_cooling", "noisy"))
+    )
+
+    assert quiet < 0.2 * noisy

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import pytest
 
+from assistant.reasoning.confirming import confirmation
 from assistant.reasoning.diagnosis import (
     CannotTell,
     CheckNext,
@@ -275,3 +276,42 @@ def test_the_same_history_gives_the_same_answer(step) -> None:
     history = [*FAN_HUMS, read("uf_fan", 4.9)]
 
     assert step(history) == step(history)
+
+
+def test_a_single_reading_of_nothing_is_taken_again_before_a_part_is_fitted(step) -> None:
+    """Probes that did not touch read nothing too."""
+    seen = [
+        look("look_fan", "still"), look("hear_compressor", "silent"), look("look_blower", "running"),
+        read("v_coil", 0.0), read("v_y_outdoor", 26.5), read("v_hp_switch", 26.4), read("uf_fan", 0.0),
+    ]  # fmt: skip
+    there = {"power": PowerNeed.DISCHARGED, "setup": "dead_outdoor"}
+
+    once = step(seen, **there)
+    twice = step([*seen, read("uf_fan", 0.0)], **there)
+
+    assert isinstance(once, CheckNext)
+    assert (once.check, once.retake) == ("uf_fan", True)
+    assert isinstance(twice, Propose)
+    assert twice.repair == "replace_capacitor"
+
+
+def test_what_two_of_three_takes_say_confirms(tables: Tables, plate: dict[str, float]) -> None:
+    seen = [look("look_blade", "loose"), look("look_blade", "loose"), look("look_blade", "fine")]
+
+    two, one = (Diagnosis(tables, takes, plate=plate).case for takes in (seen, seen[1:]))
+
+    assert confirmation(two, "refit_fan_blade", ("fan_blade_loose",)).confirmed == (seen[1],)
+    assert confirmation(one, "refit_fan_blade", ("fan_blade_loose",)).against == ("look_blade",)
+
+
+def test_a_look_that_a_mended_fault_explains_confirms_no_other(tables: Tables, plate: dict[str, float]) -> None:
+    """High static pressure with a full filter says nothing of the ducts until it is read again."""
+    high = [look("look_blower", "running"), look("static_total", "high"), look("static_total", "high")]
+
+    filled, other = (
+        Diagnosis(tables, [*high, Repaired(repair)], plate=plate).case
+        for repair in ("replace_filter", "replace_capacitor")
+    )
+
+    assert confirmation(filled, "refer_ducts", ("ducts_too_small",)).confirmed == ()
+    assert confirmation(other, "refer_ducts", ("ducts_too_small",)).confirmed == (high[2],)

@@ -21,6 +21,8 @@ def at(phase: Phase, story: Story | None = None) -> Story:
 
 def record(story: Story, phase: Phase, *, but: str = "") -> Story:
     for item in KB.close_out.values():
+        if item.complaints:
+            story.add(e.ComplaintReported, complaint=item.complaints[0], said="that too")
         if item.phase is phase and item.id != but:
             story.add(e.ProofRecorded, item=item.id, verdict="not done", words="called away")
     return story
@@ -216,3 +218,14 @@ def test_the_printed_table_has_a_line_for_every_row() -> None:
     for row, line in zip(TABLE, lines[2:], strict=True):
         assert f"| {row.on} |" in line
         assert line.endswith(f"| {row.target} |")
+
+
+def test_what_nobody_complained_of_need_not_be_proved_gone() -> None:
+    quiet = at(Phase.PROVING)
+    for item in KB.close_out.values():
+        if not item.complaints and item.phase is Phase.PROVING:
+            quiet.add(e.ProofRecorded, item=item.id, verdict="not done", words="called away")
+    assert next_phase(quiet.state, Trigger.PROOFS_COMPLETE, KB) is Phase.SECURING
+
+    quiet.add(e.ComplaintReported, complaint="noisy", said="rattling outside")
+    assert KB.close_out["prove_quiet"].name in refused(quiet, Trigger.PROOFS_COMPLETE).sentence

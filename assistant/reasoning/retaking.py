@@ -1,0 +1,105 @@
+"""Which reading to take again before a repair is proposed: what it hangs on, where that is worth the minutes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from knowledge.models.check import Residual, Sense
+from knowledge.models.reasoning import Deciding
+from knowledge.models.repair import Repair
+
+from .belief import updated
+from .case import Case
+from .choice import repair_minutes
+from .confirming import Confirmation, as_good
+from .evidence import Evidence
+
+
+@dataclass(frozen=True)
+class Retaking:
+    """Judges the readings behind one repair."""
+
+    case: Case
+    possible: Callable[[str], bool]
+    """May this check be asked now?"""
+    minutes: Callable[[str], float]
+    restarted_for: Callable[[str], bool]
+    """Is the unit started for this check?"""
+
+    def due(self, repair: Repair, state: Confirmation) -> str | None:
+        """Return the check to take again before ``repair``; None where nothing is worth it."""
+        return self._look_twice(repair, state) or self._pivotal(repair) or self._doubtful(repair, state)
+
+    @property
+    def _rules(self) -> Deciding:
+        return self.case.tables.kb.reasoning.deciding
+
+    def _look_twice(self, repair: Repair, state: Confirmation) -> str | None:
+        """A look is easily misjudged: the one that carries a repair is taken again, unless mending is as quick."""
+        checks, settled = self.case.tables.checks, self.case.settled
+        if repair_minutes(repair, self.case.tables.kb.reasoning.costs) < self._rules.look_twice_from_minutes:
+            return None
+        if any(e.check in settled or not isinstance(checks[e.check].measure, Sense) for e in state.confirmed):
+            return None
+        for evidence in state.confirmed:
+            if checks[evidence.check].plain:
+                continue
+            if (
+                evidence.check in self.case.answered
+                and self.possible(evidence.check)
+                and self._hangs(repair, evidence, self._rules.pivotal_below)
+            ):
+                return evidence.check
+        return None
+
+    def _hangs(self, repair: Repair, evidence: Evidence, below: float) -> bool:
+        """Return True where a repair would be less likely than ``below``, and clearly less, without one reading."""
+        needed = self.case.tables.needs_repair[self.case.tables.repair_ids.index(repair.id)]
+        without = updated(self.case.belief.start, (fit for one, fit in self.case.fits if one is not evidence))
+        left = float(needed @ without)
+        return left < below and float(needed @ self.case.probability) - left >= self._rules.pivotal_fall
+
+    def _pivotal(self, repair: Repair) -> str | None:
+        """Take again what a dear repair hangs on: the dearest must not fall below their floor without it, looks too."""
+        dearest = repair.price in self._rules.second_opinion_prices
+        if not (dearest or repair.minutes >= self._rules.pivotal_minutes or repair.price in self._rules.pivotal_prices):
+            return None
+        below = repair.floor if dearest else self._rules.pivotal_below
+        for evidence, _ in self.case.fits:
+            if isinstance(self.case.tables.checks[evidence.check].measure, Sense) and not dearest:
+                continue
+            if evidence.check in self.case.settled or not self.possible(evidence.check):
+                continue
+            if self._hangs(repair, evidence, below):
+                return evidence.check
+        return None
+
+    def _doubtful(self, repair: Repair, state: Confirmation) -> str | None:
+        """Take again what confirms a repair where that costs less than what a wrong one would waste on average.
+
+        A part fitted in vain costs more than its minutes. A look that agrees with itself is taken a third time only
+        where that is much cheaper, as a sound unit may look so too.
+        """
+        cost = repair_minutes(repair, self.case.tables.kb.reasoning.costs)
+        name = state.confirmed[0].check
+        if len(state.confirmed) > 1 or name not in self.case.answered or cost < self._rules.look_twice_from_minutes:
+            return None  # shown twice over; seen before another repair too; or mended as quickly
+        waste = self._rules.in_vain * cost * (1.0 - self.case.repair_probability[repair.id])
+        if not self._may_be_taken_again(name) or waste < self._price_of_another(name):
+            return None
+        if not self._hangs(repair, self.case.answered[name], repair.floor):
+            return None
+        return name
+
+    def _may_be_taken_again(self, name: str) -> bool:
+        if name in self.case.exhausted or self.restarted_for(name) or not self.possible(name):
+            return False
+        how = self.case.tables.checks[name].measure
+        if isinstance(how, Residual) or (name in self.case.settled and not isinstance(how, Sense)):
+            return False
+        takes = [evidence for evidence, _ in self.case.belief.current.takes[name]]
+        return len(takes) == 1 or any(as_good(self.case, evidence) for evidence in takes)
+
+    def _price_of_another(self, name: str) -> float:
+        return self.minutes(name) * (self._rules.third_look if name in self.case.settled else 1.0)
