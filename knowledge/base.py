@@ -24,6 +24,7 @@ from .models.check import Check, CheckFile
 from .models.electrical_tables import ElectricalTables, ElectricalTablesFile
 from .models.entry import Entry, Fitted
 from .models.fault import Complaint, ComplaintFile, Fault, FaultFile
+from .models.generated import Generated, GeneratedFile
 from .models.heat_stress import HeatStress, HeatStressFile
 from .models.limit import Limit, LimitFile
 from .models.quantity import Quantity, QuantityFile
@@ -112,6 +113,8 @@ class KnowledgeBase:
     spoken: Spoken
     """What the recogniser is taught about notes and sounds."""
     reasoning: ReasoningSettings
+    generated: Generated
+    """Faults that are made of the parts and conductors of a unit."""
     electrical_tables: ElectricalTables
     heat_stress: HeatStress
     signatures: Signatures
@@ -242,6 +245,7 @@ _ONE: Mapping[str, tuple[str, type[Any]]] = {
     "spoken": ("speech/spoken.yaml", SpokenFile),
     "phases": ("visit/visit.yaml", VisitFile),
     "reasoning": ("reasoning/settings.yaml", ReasoningFile),
+    "generated": ("reasoning/generated.yaml", GeneratedFile),
     "electrical_tables": ("electrical_tables.yaml", ElectricalTablesFile),
     "heat_stress": ("heat_stress.yaml", HeatStressFile),
     "signatures": ("reasoning/signatures.yaml", SignatureFile),

@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from .base import KnowledgeBase
-from .generated import open_faults
+from .generated import generated_faults
 from .models.check import Amps, Check, Microfarad, Ohms, Residual, Sense, Volts
 from .models.entry import Fitted
 from .models.fault import Complaint, Fault
@@ -73,7 +73,7 @@ def configured(kb: KnowledgeBase, known: Configuration) -> KnowledgeBase:
         if known.allows(fault, whole) and _is_in(fault, elements)
     }
     points = TestPoints.of(unit, kb.reasoning.points)
-    made = open_faults(unit.elements, faults.values(), kb.reasoning.generated, checks)
+    made = generated_faults(unit.elements, faults.values(), kb.generated, checks)
     faults |= {fault.id: fault for fault in made if fault.repair in kb.repairs}
     needed = {fault.repair for fault in faults.values()}
     lost = {fault.repair for fault in kb.faults.values()} - needed

@@ -73,6 +73,31 @@ def _told(rule: Rule) -> Iterator[tuple[str, str]]:
         yield field, getattr(rule, field)
 
 
+def generated_uses(kb: KnowledgeBase) -> Iterator[Use]:
+    """What the groups of faults that are made of elements name."""
+    listed, single = kb.generated, ("generated", "")
+    yield Use(*single, ("source",), "source", listed.source)
+    for place, group in enumerate(listed.groups):
+        spot: Loc = ("groups", place)
+        yield Use(*single, (*spot, "part"), "subject", group.part)
+        yield from _elements(kb, (*spot, "elements"), group.elements)
+        for mode, made in group.faults.items():
+            here = (*spot, "faults", mode)
+            yield Use(*single, (*here, "repair"), "repair", made.repair)
+            yield from each(*single, "check", (((*here, "shows", check), check) for check in made.shows))
+            for check, shares in made.shows.items():
+                for outcome in shares:
+                    yield Use(*single, (*here, "shows", check, outcome), f"outcome of {check}", outcome)
+    for place, entry in enumerate(listed.not_made):
+        yield from _elements(kb, ("not_made", place, "elements"), entry.elements)
+
+
+def _elements(kb: KnowledgeBase, at: Loc, names: tuple[str, ...]) -> Iterator[Use]:
+    for nth, name in enumerate(names):
+        for unit in holders(kb, "element", name):
+            yield Use("generated", "", (*at, nth), f"element of {unit}", name)
+
+
 def signature_uses(kb: KnowledgeBase) -> Iterator[Use]:
     listed = kb.signatures
     single = ("signatures", "")

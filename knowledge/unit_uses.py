@@ -39,7 +39,6 @@ def _wired(unit: UnitKind, at: Loc, elements: Iterable[Element], effects: Iterab
         for end in ("a", "b", "c", "d"):
             yield from each(*here, f"node of {unit.id}", [((*spot, end), getattr(element, end))])
         yield from each(*here, f"coil of {unit.id}", [((*spot, "by"), element.by)])
-        yield from each(*here, "repair", [((*spot, "mend"), element.mend)])
         yield Use(*here, (*spot, "source"), "source", element.source)
     for place, effect in enumerate(effects):
         spot = (*at, "consequences", place)

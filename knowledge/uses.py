@@ -12,7 +12,7 @@ from .models.entry import Fitted
 from .models.fault import Fault
 from .models.safety import Stop
 from .reader import Loc
-from .reasoning_uses import reasoning_uses, signature_uses
+from .reasoning_uses import generated_uses, reasoning_uses, signature_uses
 from .unit_parts import holders
 from .unit_uses import fitted_uses, unit_uses
 from .use import Use, each, many, outcomes
@@ -60,6 +60,7 @@ def uses(kb: KnowledgeBase) -> Iterator[Use]:
         yield from unit_uses(unit)
     yield from _visit(kb)
     yield from reasoning_uses(kb)
+    yield from generated_uses(kb)
     yield from signature_uses(kb)
     yield from _sourced("electrical_tables", kb.electrical_tables)
     yield from _sourced("heat_stress", kb.heat_stress)

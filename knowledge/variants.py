@@ -67,15 +67,18 @@ def usual(option: Option) -> Choice:
 
 
 def resolved(unit: UnitKind, choices: Iterable[Choice]) -> UnitKind:
-    """Return the unit built with these choices: elements, nodes and slow consequences that are there."""
+    """Return the unit built with these choices: elements, nodes and slow consequences that are there.
+
+    Insulation goes with what it keeps apart."""
     listed = tuple(choices)
     changes = [change for choice in listed for change in choice.changes]
     gone = {name for choice in listed for name in choice.without}
     whole = (*unit.elements, *(element for choice in listed for element in choice.elements))
     elements = tuple(_changed(element, changes) for element in whole if element.id not in gone)
+    ends = {end for element in elements if not element.values.get("insulates") for end in _ends(element)}
+    elements = tuple(element for element in elements if set(_ends(element)) <= ends)
     names = {element.id for element in elements}
     nodes = {**unit.nodes, **{name: node for choice in listed for name, node in choice.nodes.items()}}
-    ends = {end for element in elements for end in (element.a, element.b, element.c, element.d)}
     slow = (*unit.consequences, *(effect for choice in listed for effect in choice.consequences))
     return unit.model_copy(
         update={
@@ -85,6 +88,10 @@ def resolved(unit: UnitKind, choices: Iterable[Choice]) -> UnitKind:
             "bases": {**unit.bases, **{item: value for choice in listed for item, value in choice.bases.items()}},
         }
     )
+
+
+def _ends(element: Element) -> tuple[str, ...]:
+    return tuple(end for end in (element.a, element.b, element.c, element.d) if end is not None)
 
 
 def _happens(effect: Consequence, names: set[str]) -> bool:

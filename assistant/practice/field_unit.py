@@ -21,7 +21,8 @@ from assistant.reasoning.diagnosis import Evidence
 from assistant.reasoning.hypotheses import Row, changes_of, flags_of
 from assistant.reasoning.measure import readings
 from assistant.reasoning.senses import Sight, fact_outcomes, shown_outcomes
-from assistant.reasoning.settle import Motion, Settler, Snapshot
+from assistant.reasoning.settle import Settler
+from assistant.reasoning.snapshot import Motion, Snapshot
 from knowledge.base import KnowledgeBase
 from knowledge.models.check import Check, Gauge, Microfarad, Ohms, Sense
 from knowledge.models.unit import UnitKind

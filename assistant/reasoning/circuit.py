@@ -38,7 +38,7 @@ class Motor:
     windings: tuple[int, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Wiring:
     """Indices into the unit's nodes (ground is -1) and elements."""
 
@@ -97,6 +97,11 @@ class Wiring:
     def motor_of(self) -> dict[int, int]:
         """Winding element -> position of its motor in ``motors``."""
         return {w: m for m, motor in enumerate(self.motors) for w in motor.windings}
+
+    @cached_property
+    def insulates(self) -> Bools:
+        """(E,) what keeps two conductors apart: it passes nothing until it is shorted."""
+        return np.array([bool(e.values.get("insulates")) for e in self.elements])
 
     def ganged(self, i: int) -> list[int]:
         """Return the elements that open together with element ``i``: itself, and those of one kind and gang."""

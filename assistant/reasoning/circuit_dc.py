@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from knowledge.models.unit import Element
 
-from .circuit import GROUND, Bools, Floats, Wiring
+from .circuit import GROUND, Bools, Floats, Ints, Wiring
 from .circuit_parts import Changes, Mode
 
 _DC_NAMES = {"main": "ohm_dc", "phase": "ohm_dc", "aux": "ohm_dc", "coil": "ohm_dc", "load": "ohm_dc"}
@@ -44,6 +46,33 @@ def _siemens(e: Element) -> float:
     return 1.0 / e.values[_DC_NAMES.get(e.kind, "ohm")]
 
 
+@dataclass(frozen=True)
+class _Net:
+    """The paths that an ohmmeter at two points can see, and the nodes they join, numbered from 0 (ground is -1)."""
+
+    paths: tuple[_Path, ...]
+    elements: Ints
+    """(paths,) element of each path."""
+    probe: Floats
+    """(nodes,) where the meter feeds its current."""
+
+
+@lru_cache(maxsize=256)
+def _net(wiring: Wiring, between: tuple[str, str], lifted: tuple[str, ...]) -> _Net:
+    off = {wiring.index[name] for name in lifted}
+    paths = [p for p in _paths(wiring) if p.element not in off]
+    near = _reach(paths, {wiring.node[name] for name in between if name != GROUND})
+    number = {node: place for place, node in enumerate(sorted(near))} | {-1: -1}
+    seen = tuple(
+        _Path(p.element, number[p.a], number[p.b], p.siemens) for p in paths if p.a in near or p.b in near
+    )  # fmt: skip
+    probe = np.zeros(len(near))
+    for name, sign in zip(between, (1.0, -1.0), strict=True):
+        if name != GROUND:
+            probe[number[wiring.node[name]]] = sign
+    return _Net(seen, np.array([p.element for p in seen], dtype=np.intp), probe)
+
+
 def resistance(
     wiring: Wiring, changes: Changes, opened: Bools, between: tuple[str, str], lifted: Sequence[str]
 ) -> Floats:
@@ -51,28 +80,31 @@ def resistance(
 
     Rows that share the same resistances are solved once.
     """
-    off = {wiring.index[name] for name in lifted}
-    paths = [p for p in _paths(wiring) if p.element not in off]
-    near = _reach(paths, {wiring.node[name] for name in between if name != GROUND})
-    paths = [p for p in paths if p.a in near or p.b in near]
-    g = np.stack([_conductance(wiring, p, changes, opened) for p in paths], axis=1)
-    shunted = [p.element for p in paths]
-    shunt = np.where(changes.mode[:, shunted] == Mode.GROUND, 1.0 / np.maximum(changes.value[:, shunted], 1e-6), 0.0)
-    key, where = np.unique(np.concatenate([g, shunt], axis=1), axis=0, return_inverse=True)
-    ohms = _solve(wiring, paths, key[:, : len(paths)], key[:, len(paths) :], between)
-    return ohms[where.reshape(-1)]
+    net = _net(wiring, between, tuple(lifted))
+    mode, value, open_ = changes.mode[:, net.elements], changes.value[:, net.elements], opened[:, net.elements]
+    alike = np.ascontiguousarray(np.concatenate([mode, value, open_], axis=1))
+    _, first, where = np.unique(
+        alike.view(np.dtype((np.void, alike.itemsize * alike.shape[1])))[:, 0], return_index=True, return_inverse=True
+    )
+    mode, value, open_ = mode[first], value[first], open_[first]
+    g = np.stack(
+        [_conductance(wiring, p, mode[:, k], value[:, k], open_[:, k]) for k, p in enumerate(net.paths)], axis=1
+    )
+    shunt = np.where(mode == Mode.GROUND, 1.0 / np.maximum(value, 1e-6), 0.0)
+    ohms: Floats = _solve(wiring, net, g, shunt)[where.reshape(-1)]
+    return ohms
 
 
-def _conductance(wiring: Wiring, path: _Path, changes: Changes, opened: Bools) -> Floats:
-    mode, value = changes.mode[:, path.element], changes.value[:, path.element]
+def _conductance(wiring: Wiring, path: _Path, mode: NDArray[np.int8], value: Floats, opened: Bools) -> Floats:
     shut = 1.0 / wiring.physics.open_ohm
     element = wiring.elements[path.element]
     sound = np.full(mode.shape, max(path.siemens, shut))
     if element.kind == "contact" and not element.rests_closed:
         sound = np.where(mode == Mode.STUCK_CLOSED, sound, shut)
-    changed = np.isin(mode, (Mode.RESISTIVE, Mode.SHORT)) & (sound > shut)
+    shut_off = (sound <= shut) & (not element.values.get("insulates"))
+    changed = ((mode == Mode.RESISTIVE) | (mode == Mode.SHORT)) & ~shut_off
     g = np.where(changed, 1.0 / np.maximum(value, 1e-6), sound)
-    return np.where((mode == Mode.OPEN) | opened[:, path.element], shut, g)
+    return np.where((mode == Mode.OPEN) | opened, shut, g)
 
 
 def _reach(paths: list[_Path], start: set[int]) -> set[int]:
@@ -85,20 +117,16 @@ def _reach(paths: list[_Path], start: set[int]) -> set[int]:
     return near
 
 
-def _solve(wiring: Wiring, paths: list[_Path], g: Floats, shunt: Floats, between: tuple[str, str]) -> Floats:
-    n = wiring.size
+def _solve(wiring: Wiring, net: _Net, g: Floats, shunt: Floats) -> Floats:
+    n = net.probe.size
     matrix = np.zeros((g.shape[0], n, n))
     matrix[:, np.arange(n), np.arange(n)] = 1.0 / wiring.physics.leak_ohm
-    for k, p in enumerate(paths):
+    for k, p in enumerate(net.paths):
         for row, row_sign in ((p.a, 1.0), (p.b, -1.0)):
             for col, col_sign in ((p.a, 1.0), (p.b, -1.0)):
                 if row >= 0 and col >= 0:
                     matrix[:, row, col] += row_sign * col_sign * g[:, k]
         if p.a >= 0:
             matrix[:, p.a, p.a] += shunt[:, k]
-    probe = np.zeros(n)
-    for name, sign in zip(between, (1.0, -1.0), strict=True):
-        if name != GROUND:
-            probe[wiring.node[name]] = sign
-    volts = np.linalg.solve(matrix, np.broadcast_to(probe[:, None], (g.shape[0], n, 1)))[..., 0]
-    return volts @ probe
+    volts = np.linalg.solve(matrix, np.broadcast_to(net.probe[:, None], (g.shape[0], n, 1)))[..., 0]
+    return volts @ net.probe

@@ -7,12 +7,13 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import Any
 
 import numpy as np
 
 from knowledge.models.unit import Element
 
-from .circuit import Bools, Complexes, Floats, Wiring
+from .circuit import Bools, Complexes, Floats, Ints, Wiring
 
 
 class Mode(IntEnum):
@@ -84,6 +85,22 @@ class Electric:
     magnetising: Complexes
     drive: Complexes
     """(B, E) source voltages in volts."""
+
+    def rows(self, pick: Ints) -> Electric:
+        """Return the picked rows."""
+        return Electric(*(part[pick] for part in self._parts()))
+
+    def copy(self) -> Electric:
+        """Return admittances whose rows may be put anew."""
+        return Electric(*(part.copy() for part in self._parts()))
+
+    def put(self, pick: Ints, part: Electric) -> None:
+        """Take over the picked rows."""
+        for mine, other in zip(self._parts(), part._parts(), strict=True):
+            mine[pick] = other
+
+    def _parts(self) -> tuple[Any, ...]:
+        return self.y, self.shunt, self.coupling, self.magnetising, self.drive
 
 
 _ROOT_3 = math.sqrt(3.0)
@@ -170,7 +187,8 @@ class Parts:
         weak = (mode == Mode.WEAK) & (self.drive == 0)
         y = np.where(weak, y * value, y)
         added = np.isin(mode, (Mode.RESISTIVE, Mode.SHORT))
-        y = np.where(added & (np.abs(y) > shut), 1.0 / np.maximum(value, 1e-6), y)
+        shut_off = (np.abs(y) <= shut) & ~wiring.insulates
+        y = np.where(added & ~shut_off, 1.0 / np.maximum(value, 1e-6), y)
         y = np.where((mode == Mode.OPEN) | state.opened, shut, y)
         shunt = np.where(mode == Mode.GROUND, 1.0 / np.maximum(value, 1e-6), 0.0)
         drive = np.where(mode == Mode.WEAK, self.drive * value, self.drive[None, :])

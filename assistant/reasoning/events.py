@@ -11,7 +11,7 @@ import numpy as np
 from knowledge.base import KnowledgeBase
 
 from .circuit import Bools, Wiring
-from .settle import Motion, Snapshot
+from .snapshot import Motion, Snapshot
 
 Seen = Callable[[Snapshot, Snapshot], Bools]
 """(active, settled) -> (B,) where the event happens."""

@@ -12,34 +12,18 @@ from knowledge.models.reasoning import Meter
 from .circuit import Bools, Floats, Wiring
 from .circuit_dc import resistance
 from .circuit_parts import Changes, Mode
-from .settle import Snapshot
+from .snapshot import Snapshot
 
 
 def volts_readings(
     wiring: Wiring, snap: Snapshot, pairs: Sequence[tuple[str, str]], meter: Meter
 ) -> tuple[Floats, Floats]:
-    """Return (B, pairs) volts as a digital meter shows them, and the source impedance in ohm at those points."""
-    n = wiring.size
-    probes = np.zeros((n + 1, len(pairs)))
-    for k, (a, b) in enumerate(pairs):
-        probes[wiring.node[a], k] += 1.0
-        probes[wiring.node[b], k] -= 1.0
-    batch = snap.volts.shape[0]
-    injected = np.broadcast_to(probes[None, :n], (batch, n, len(pairs)))
-    response = np.linalg.solve(snap.matrix, injected.astype(np.complex128))
-    source = np.einsum("bnk,nk->bk", response, probes[:n])
-    open_volts = snap.volts @ probes
-    return np.abs(open_volts * meter.input_ohm / (meter.input_ohm + source)), np.abs(source)
+    """Return (B, pairs) volts as a digital meter shows them, and the source impedance in ohm at those points.
 
-
-def point_readings(
-    wiring: Wiring, snap: Snapshot, pairs: Sequence[tuple[str, str]], meter: Meter
-) -> tuple[Floats, Floats]:
-    """Return what ``volts_readings`` does, for many pairs at once: one inverse serves them all."""
-    n = wiring.size
-    inverse = np.zeros((snap.volts.shape[0], n + 1, n + 1), dtype=np.complex128)
-    inverse[:, :n, :n] = np.linalg.inv(snap.matrix)
+    One inverse serves all pairs of a snapshot.
+    """
     a, b = (np.array([wiring.node[pair[end]] for pair in pairs], dtype=np.intp) for end in (0, 1))
+    inverse = snap.inverse
     source = inverse[:, a, a] + inverse[:, b, b] - inverse[:, a, b] - inverse[:, b, a]
     across = snap.volts[:, a] - snap.volts[:, b]
     return np.abs(across * meter.input_ohm / (meter.input_ohm + source)), np.abs(source)

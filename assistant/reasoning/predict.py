@@ -12,14 +12,15 @@ from knowledge.models.check import Check, Sense
 from knowledge.models.reasoning import HeatFact
 from knowledge.models.unit import Situation
 
-from .circuit import Bools, Floats, Wiring
+from .circuit import Bools, Floats, Ints, Wiring
 from .circuit_parts import Changes, Parts
 from .events import EventList, events_of
 from .hypotheses import Row, changes_of, flags_of
-from .measure import amps_reading, point_readings, readings
+from .measure import amps_reading, readings, volts_readings
 from .predictions import Array, Predictions, coded
 from .senses import Sight, fact_outcomes, shown_outcomes
-from .settle import Settler, Snapshot
+from .settle import Settler
+from .snapshot import Snapshot
 
 CHUNK = 192
 """Hypotheses solved together: bounds the memory, not the speed."""
@@ -69,40 +70,79 @@ def _predict_chunk(
     arrays: dict[str, Array] = {name: np.zeros((len(case.rows), len(meters))) for name in names}
     by_situation = {s.id: s for s in wiring.unit.situations}
     main = next(s for s in wiring.unit.situations if s.settled and s.call)
-    snaps = {name: _both(settler, case, by_situation[name]) for name in {main.id, *(_at(c, main) for c in meters)}}
+    snaps = _snapshots(settler, case, [by_situation[name] for name in {main.id, *(_at(c, main) for c in meters)}])
     for name, snap in snaps.items():
         mine = [k for k, c in enumerate(meters) if _at(c, main) == name]
         chosen = [meters[k] for k in mine]
-        for label, one in zip(("active", "settled"), snap, strict=True):
-            value, source = readings(wiring, case.changes, one, chosen, meter)
-            arrays[label][:, mine], arrays[f"{label}_source"][:, mine] = value, source
-    before, after = snaps[main.id]
-    for label, snapshot in (("active", before), ("settled", after)):
-        shown_volts, source = point_readings(wiring, snapshot, kb.points.pairs, meter)
-        shown_amps = np.stack([amps_reading(wiring, snapshot, lead.id) for lead in kb.points.leads], axis=1)
-        arrays[f"{label}_points"] = np.concatenate([shown_volts, shown_amps], axis=1).astype(np.float16)
-        arrays[f"{label}_points_source"] = coded(np.concatenate([source, np.zeros_like(shown_amps)], axis=1))
-    arrays["live"], arrays["dead"] = _stays(kb, wiring, after.happened)
-    arrays["events"] = events_of(events, before, after)
-    return Predictions.of(arrays, _senses(kb, wiring, case, checks, snaps[main.id]))
+        arrays["active"][:, mine], arrays["active_source"][:, mine] = value, source = readings(
+            wiring, case.changes, snap.before, chosen, meter
+        )
+        arrays["settled"][:, mine], arrays["settled_source"][:, mine] = value, source
+        if snap.moved.size:
+            again = readings(wiring, case.changes.rows(snap.moved), snap.later, chosen, meter)
+            for label, found in zip(("settled", "settled_source"), again, strict=True):
+                arrays[label][snap.moved[:, None], mine] = found
+    snap = snaps[main.id]
+    for name, first, later in zip(("points", "points_source"), _at_points(kb, wiring, snap.before),
+                                  _at_points(kb, wiring, snap.later), strict=True):  # fmt: skip
+        arrays[f"active_{name}"], arrays[f"settled_{name}"] = first, first.copy()
+        arrays[f"settled_{name}"][snap.moved] = later
+    arrays["live"], arrays["dead"] = _stays(kb, wiring, snap.after.happened)
+    arrays["events"] = events_of(events, snap.before, snap.after)
+    return Predictions.of(arrays, _senses(kb, wiring, case, checks, (snap.before, snap.after)))
+
+
+def _at_points(kb: KnowledgeBase, wiring: Wiring, snap: Snapshot) -> tuple[Array, Array]:
+    """Return (B, P) readings between all named points and in all named leads, and the coded ohm behind them."""
+    volts, source = volts_readings(wiring, snap, kb.points.pairs, kb.reasoning.meter)
+    amps = np.stack([amps_reading(wiring, snap, lead.id) for lead in kb.points.leads], axis=1)
+    shown_source = coded(np.concatenate([source, np.zeros_like(amps)], axis=1))
+    return np.concatenate([volts, amps], axis=1).astype(np.float16), shown_source
 
 
 def _at(check: Check, main: Situation) -> str:
     return str(getattr(check.measure, "at", main.id))
 
 
-def _both(settler: Settler, case: _Case, situation: Situation) -> tuple[Snapshot, Snapshot]:
-    """Return the unit (without, with) its slow consequences in a situation; equal where it never settles."""
+@dataclass(frozen=True)
+class _Course:
+    """The units before and after the slow consequences of a situation."""
+
+    before: Snapshot
+    after: Snapshot
+    moved: Ints
+    """Rows that are not the same after as before."""
+    later: Snapshot
+    """Those rows of ``after``."""
+
+
+def _snapshots(settler: Settler, case: _Case, situations: Sequence[Situation]) -> dict[str, _Course]:
+    """Return the units in each situation; two that begin alike are settled once."""
+    begun: dict[tuple[bool, bool], Snapshot] = {}
+    found: dict[str, _Course] = {}
+    for situation in situations:
+        key = situation.call, situation.isolated
+        if key not in begun:
+            begun[key] = _before(settler, case, situation)
+        found[situation.id] = _course(settler, case, begun[key], settled=situation.settled)
+    return found
+
+
+def _before(settler: Settler, case: _Case, situation: Situation) -> Snapshot:
     wiring = settler.wiring
     opened = [] if situation.call else wiring.marked("call")
     opened = opened + (wiring.marked("isolates") if situation.isolated else [])
     state = settler.at_rest(len(case.rows), opened)
-    before = settler.found(case.changes, state, case.breaker_first, case.flags, slow=False)
-    if not situation.settled:
-        return before, before
-    copy = state.copy()
-    after = settler.found(case.changes, copy, case.breaker_first, case.flags, slow=True, since=before)
-    return before, after
+    return settler.found(case.changes, state, case.breaker_first, case.flags, slow=False)
+
+
+def _course(settler: Settler, case: _Case, before: Snapshot, *, settled: bool) -> _Course:
+    after = before
+    if settled:
+        state = before.state.copy()
+        after = settler.found(case.changes, state, case.breaker_first, case.flags, slow=True, since=before)
+    moved = np.flatnonzero((after.happened & ~before.happened).any(axis=1))
+    return _Course(before, after, moved, after.rows(moved))
 
 
 def _stays(kb: KnowledgeBase, wiring: Wiring, happened: Bools) -> tuple[Floats, Floats]:
@@ -126,16 +166,12 @@ def _stays(kb: KnowledgeBase, wiring: Wiring, happened: Bools) -> tuple[Floats, 
 def _senses(
     kb: KnowledgeBase, wiring: Wiring, case: _Case, checks: Sequence[Check], snaps: tuple[Snapshot, Snapshot]
 ) -> dict[str, tuple[Floats, Floats]]:
-    """Return what is seen of the settled and of the active unit, check by check."""
+    """Return what the circuit decides of the looks at the settled and the active unit, see ``shown`` for the others."""
     out: dict[str, tuple[Floats, Floats]] = {}
     active, settled = (Sight(wiring, case.changes, snap, case.flags) for snap in snaps)
     for check in checks:
         how = check.measure
-        if not isinstance(how, Sense):
-            continue
-        if how.fact is None:
-            seen = shown_outcomes(check, how.normally, case.rows, kb.faults)
-            out[check.id] = seen, seen
+        if not isinstance(how, Sense) or how.fact is None:
             continue
         rule, names = kb.reasoning.facts[how.fact], [answer.outcome for answer in check.answers]
         now = fact_outcomes(rule, how.fact, names, settled)

@@ -23,7 +23,7 @@ from knowledge.models.reasoning import (
 from .circuit import Bools, Floats, Wiring
 from .circuit_parts import Changes, Mode
 from .hypotheses import Row
-from .settle import Motion, Snapshot
+from .snapshot import Motion, Snapshot
 
 
 @dataclass(frozen=True)
@@ -159,14 +159,16 @@ def shown_outcomes(
     """
     names = [answer.outcome for answer in check.answers]
     usual = np.array([normally.get(name, 0.0) for name in names])
-    number = {name: f for f, name in enumerate(faults)}
-    tells = np.array([check.id in fault.shows for fault in faults.values()])
-    shares = np.array([[fault.shows.get(check.id, {}).get(name, 0.0) for name in names] for fault in faults.values()])
+    shares = {
+        fault.id: np.array([fault.shows[check.id].get(name, 0.0) for name in names])
+        for fault in faults.values()
+        if check.id in fault.shows
+    }
     total, count = np.zeros((len(rows), len(names))), np.zeros(len(rows))
-    for place in range(max((len(row.faults) for row in rows), default=0)):
-        having = np.array([r for r, row in enumerate(rows) if len(row.faults) > place], dtype=np.intp)
-        which = np.array([number[rows[r].faults[place]] for r in having], dtype=np.intp)
-        total[having] += np.where(tells[which][:, None], shares[which], 0.0)
-        count[having] += tells[which]
+    for r, row in enumerate(rows):
+        for name in row.faults:
+            if name in shares:
+                total[r] += shares[name]
+                count[r] += 1
     out: Floats = np.where(count[:, None] > 0, total / np.maximum(count, 1.0)[:, None], usual[None, :])
     return out

@@ -7,56 +7,17 @@ A fixed point over switching states. The fast part takes the first seconds; the 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from enum import IntEnum
 from functools import cached_property
 
 import numpy as np
 
 from .circuit import Bools, Complexes, Floats, Ints, Wiring, element_currents, node_matrix, with_ground
-from .circuit_parts import Changes, Electric, Mode, Parts, State
+from .circuit_parts import Changes, Mode, Parts, State
+from .snapshot import Motion, Snapshot, Solution
 
 SWEEPS = 24
 """Relays and motors of one unit settle in four to eight sweeps; more means a relay that chatters."""
 FLIPS = 4
-
-
-class Motion(IntEnum):
-    """What a motor does."""
-
-    SILENT = 0
-    HUMMING = 1
-    LOCKED = 2
-    RUNNING = 3
-
-
-@dataclass(frozen=True)
-class Snapshot:
-    """The unit at rest in one situation, for a batch of B hypotheses."""
-
-    state: State
-    electric: Electric
-    matrix: Complexes
-    volts: Complexes
-    """(B, N + 1) node voltages; the last column is ground."""
-    current: Complexes
-    """(B, E) ampere."""
-    motion: Ints
-    """(B, motors) of Motion."""
-    torque: Floats
-    """(B, motors) starting torque as share of the sound unit's."""
-    chatter: Bools
-    """(B, coils)"""
-    happened: Bools
-    """(B, consequences)"""
-
-
-@dataclass(frozen=True)
-class Solution:
-    matrix: Complexes
-    electric: Electric
-    volts: Complexes
-    current: Complexes
 
 
 class Settler:
@@ -181,20 +142,26 @@ class Settler:
     def snapshot(self, changes: Changes, state: State, chatter: Bools, happened: Bools) -> Snapshot:
         """Return everything measurable in this state."""
         solution = self._solve(changes, state)
-        still = np.zeros_like(state.running)
-        standing = State(state.closed, still, state.opened, still)
-        torque = self._torque(self._solve(changes, standing)) / self.nominal
+        torque = self._starting_torque(changes, state, solution)
+        return self._snapshot(state, solution, torque, chatter, happened)
+
+    def _snapshot(self, state: State, solution: Solution, torque: Floats, chatter: Bools, happened: Bools) -> Snapshot:
+        motion = self._motion(state, solution)
         return Snapshot(
-            state,
-            solution.electric,
-            solution.matrix,
-            solution.volts,
-            solution.current,
-            self._motion(state, solution),
-            torque,
-            chatter,
+            state, solution.electric, solution.matrix, solution.volts, solution.current, motion, torque, chatter,
             happened,
-        )
+        )  # fmt: skip
+
+    def _starting_torque(self, changes: Changes, state: State, solution: Solution) -> Floats:
+        """Return (B, motors) torque with all motors held still, as share of the sound unit's; solved where one runs."""
+        torque: Floats = self._torque(solution) / self.nominal
+        turning = np.flatnonzero(state.running.any(axis=1))
+        if turning.size:
+            part = state.rows(turning)
+            still = np.zeros_like(part.running)
+            standing = State(part.closed, still, part.opened, still)
+            torque[turning] = self._torque(self._solve(changes.rows(turning), standing)) / self.nominal
+        return torque
 
     def _motion(self, state: State, solution: Solution) -> Ints:
         columns = []
@@ -224,36 +191,45 @@ class Settler:
         if since is None:
             chatter = self.fast(changes, state, breaker_first)
             happened = np.zeros((state.closed.shape[0], len(self.wiring.unit.consequences)), bool)
+            solution = self._solve(changes, state)
+            torque = self._starting_torque(changes, state, solution)
         else:
-            chatter, happened = since.chatter.copy(), since.happened.copy()
+            chatter, happened, torque = since.chatter.copy(), since.happened.copy(), since.torque.copy()
+            solution = Solution(since.matrix, since.electric, since.volts, since.current).copy()
+        fresh: Ints = np.arange(state.closed.shape[0])
         for _ in range(len(self._slow_order) + 1):
-            fresh = self._next_consequence(changes, state, happened, flags, slow=slow)
+            fresh = fresh[self._next_consequence(changes, state, solution, happened, flags, fresh, slow=slow)]
             if not fresh.size:
                 break
             part, now = changes.rows(fresh), state.rows(fresh)
             chatter[fresh] |= self.fast(part, now, breaker_first[fresh])
             state.put(fresh, now)
-        return self.snapshot(changes, state, chatter, happened)
+            solved = self._solve(part, now)
+            solution.put(fresh, solved)
+            torque[fresh] = self._starting_torque(part, now, solved)
+        return self._snapshot(state, solution, torque, chatter, happened)
 
     def _next_consequence(
-        self, changes: Changes, state: State, happened: Bools, flags: Mapping[str, Bools], *, slow: bool
-    ) -> Ints:
-        """Apply the earliest consequence that is due in each row; return the rows that changed."""
-        motion = self._motion(state, self._solve(changes, state))
-        done = np.zeros(state.closed.shape[0], bool)
+        self, changes: Changes, state: State, solution: Solution, happened: Bools, flags: Mapping[str, Bools],
+        rows: Ints, *, slow: bool,
+    ) -> Bools:  # fmt: skip
+        """Apply the earliest consequence that is due in each of ``rows``; return which of them changed."""
+        motion = self._motion(state, solution)[rows]
+        mine = {name: flag[rows] for name, flag in flags.items()}
+        done = np.zeros(rows.size, bool)
         for c in self._slow_order:
             consequence = self.wiring.unit.consequences[c]
             if consequence.after_min > 0 and not slow:
                 continue
             i = self.wiring.index[consequence.opens]
-            due = ~done & ~happened[:, c] & ~state.opened[:, i] & (changes.mode[:, i] != Mode.OPEN)
+            due = ~done & ~happened[rows, c] & ~state.opened[rows, i] & (changes.mode[rows, i] != Mode.OPEN)
             for term in consequence.when:
-                due &= self._holds(term, motion, flags)
+                due &= self._holds(term, motion, mine)
             for j in self.wiring.ganged(i):
-                state.opened[due, j] = True
-            happened[due, c] = True
+                state.opened[rows[due], j] = True
+            happened[rows[due], c] = True
             done |= due
-        return np.flatnonzero(done)
+        return done
 
     def _holds(self, term: str, motion: Ints, flags: Mapping[str, Bools]) -> Bools:
         negated, name = term.startswith("not "), term.removeprefix("not ")

@@ -112,6 +112,11 @@ class Tables:
         return np.array([len(row.faults) <= 1 and not row.unknown for row in self.rows])
 
     @cached_property
+    def rare(self) -> Bools:
+        """(H,) rows of a fault that is made of an element: it blurs no outcome of what is written."""
+        return np.array([any(self.kb.faults[name].rare for name in row.faults) for row in self.rows])
+
+    @cached_property
     def pairs(self) -> Bools:
         """(H,) rows with two faults."""
         return np.array([len(row.faults) == 2 for row in self.rows])

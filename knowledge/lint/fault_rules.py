@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from math import isclose
 
 from knowledge.base import KnowledgeBase
+from knowledge.generated import alone, left_out, possible
 from knowledge.models.check import Residual, Sense
 from knowledge.models.entry import PowerNeed
 from knowledge.models.fault import Fault
+from knowledge.unit_parts import every_element
 
 from .rule import Finding, Rule, Severity
 
@@ -81,6 +83,31 @@ class FaultShares(Rule):
                 yield self.at(kb, "complaint", complaint.id, "trust must be above 0 and at most 1", "trust")
 
 
+class ElementFails(Rule):
+    """Every way in which a part or conductor fails is written, made of it, or left out with a reason; once."""
+
+    name = "element-fails"
+    severity = Severity.HIGH
+
+    def check(self, kb: KnowledgeBase) -> Iterator[Finding]:
+        """Yield what was left out by oversight, and what is both made and left out."""
+        made: set[tuple[str, str]] = set()
+        for nth, group in enumerate(kb.generated.groups):
+            for name in group.elements:
+                if any(name == element for element, _ in made):
+                    yield self.at(kb, "generated", "", f"{name!r} stands in two groups", "groups", nth)
+                made |= {(name, mode) for mode in group.faults}
+        left, written = left_out(kb.generated), alone(kb.faults.values())
+        for name, mode in sorted(left & made):
+            yield self.at(kb, "generated", "", f"{mode} of {name!r} is made and left out", "not_made")
+        for unit in kb.units.values():
+            for element in every_element(unit):
+                for mode in possible(element, kb.generated):
+                    if (element.id, mode) not in left | made | written:
+                        message = f"{mode} of {element.id!r} in {unit.id!r} is neither written, made nor left out"
+                        yield self.at(kb, "generated", "", message, "groups")
+
+
 class RepairUsed(Rule):
     """Every repair mends some fault."""
 
@@ -90,6 +117,7 @@ class RepairUsed(Rule):
     def check(self, kb: KnowledgeBase) -> Iterator[Finding]:
         """Yield repairs that no fault asks for."""
         wanted = {fault.repair for fault in kb.faults.values()}
+        wanted |= {made.repair for group in kb.generated.groups for made in group.faults.values()}
         for repair in kb.repairs.values():
             if repair.id not in wanted:
                 yield self.at(kb, "repair", repair.id, "mends no fault")
@@ -163,6 +191,7 @@ RULES: tuple[Rule, ...] = (
     FaultVisible(),
     FaultProvable(),
     FaultShares(),
+    ElementFails(),
     RepairUsed(),
     RepairConfirmed(),
     RepairPower(),

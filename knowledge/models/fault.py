@@ -8,12 +8,14 @@ from pydantic import Field
 
 from .entry import Closed, Entry, Fitted, Id, Text
 
+FaultMode = Literal["open", "short", "ground", "resistive", "weak", "stuck_closed", "seized", "swapped"]
+
 
 class Change(Closed):
     """What a fault does to one element of the unit."""
 
     element: Id
-    mode: Literal["open", "short", "ground", "resistive", "weak", "stuck_closed", "seized", "swapped"]
+    mode: FaultMode
     value: float | None = None
     """resistive: ohms; weak: fraction of the rated value; ground and short: ohms."""
 

@@ -302,18 +302,6 @@ class PointWording(Closed):
     source: str
 
 
-class GeneratedFaults(Closed):
-    """What holds for the faults made of elements that no written fault opens, see ``knowledge/generated.py``."""
-
-    name: Text
-    """``{element}``: what a technician calls it."""
-    why: Text
-    prior: Positive
-    prior_source: str
-    part: Id
-    shows: dict[Id, dict[Id, float]]
-
-
 class ReasoningSettings(Closed):
     priors: Priors
     meter: Meter
@@ -328,7 +316,6 @@ class ReasoningSettings(Closed):
     hedged_trust: Share
     """Trust in a reading or finding that the technician was unsure of."""
     points: PointWording
-    generated: GeneratedFaults
     names: dict[Id, Text]
     """What a technician calls motors and relays."""
     sentences: dict[Id, Text]

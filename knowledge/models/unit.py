@@ -40,8 +40,6 @@ class Element(Entry):
     """True for a contact that its coil opens."""
     phrases: tuple[str, ...] = ()
     """Ways to name a conductor that a clamp is put around, lower case: run lead."""
-    mend: Id | None = None
-    """Repair of this conductor or part where it is open; makes a rare fault of it where no written one opens it."""
     clamped_as: Id | None = None
     """Subject whose amps are those of this element, where no check reads them: leg 1."""
     values: dict[str, float] = Field(default_factory=dict)

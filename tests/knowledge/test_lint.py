@@ -25,6 +25,7 @@ TWO_WORDS = [
     {"outcome": "dirty", "name": "dirty", "states": ["clean", "dirty"]},
 ]
 
+NOT_THERE = {"modes": ["ground"], "why": "It is made as well."}
 ONE_PHASE = [{"phase": "intake", "name": "Intake", "says": "What is wrong?"}]
 LONG = "Stop, stop, stop and do not touch anything wet in there at all."
 WORDY = "Is it on or is it off or is it on, is it?"
@@ -36,6 +37,16 @@ def changed(kind: str, entry_id: str, **fields: Any) -> Doctor:
 
 def added(kind: str, like: str, **fields: Any) -> Doctor:
     return lambda copy: copy.add(kind, like, **fields)
+
+
+def forget(element: str) -> Doctor:
+    def without(copy: Doctored) -> None:
+        path, data, generated = copy.at("generated", "")
+        for group in generated["groups"]:
+            group["elements"] = [name for name in group["elements"] if name != element]
+        copy.put(path, data)
+
+    return without
 
 
 def extra(path: Path) -> None:
@@ -75,6 +86,8 @@ DOCTORED: list[tuple[str, str, Doctor]] = [
         changed("fault", "drain_blocked", shows={"look_drain": {"full": 0.5, "dry": 0.6}}),
     ),
     ("fault-shares", "complaint:noisy", changed("complaint", "noisy", trust=0)),
+    ("element-fails", "generated", forget("whip_1")),
+    ("element-fails", "generated", changed("generated", "", not_made=[{**NOT_THERE, "elements": ["lead_c"]}])),
     ("repair-used", "repair:paint_it", added("repair", "replace_contactor", id="paint_it", name="paint it")),
     ("repair-confirmed", "repair:clear_drain", changed("repair", "clear_drain", confirm=[])),
     ("repair-power", "repair:replace_contactor", changed("repair", "replace_contactor", needs="any")),

@@ -82,10 +82,9 @@ def test_an_answer_is_one_that_its_check_can_give(repair: str, answer: Refused) 
 def test_a_repair_is_accepted_on_its_own_part_reading_wrong_as_the_fault_predicts(
     repair: str, answer: Accepted
 ) -> None:
-    kb = load()
-    assert kb.faults[answer.fault].repair == repair
-    assert answer.check in kb.repairs[repair].confirm
     tables = tables_of(answer.built)
+    assert tables.kb.faults[answer.fault].repair == repair
+    assert answer.check in load().repairs[repair].confirm
     assert confirms(tables, Likelihood(tables, answer.plate), evidence(answer), (answer.fault,)) == 1
 
 

@@ -7,9 +7,10 @@ import pytest
 
 from assistant.reasoning.circuit_parts import Changes, Mode, Parts
 from assistant.reasoning.diagnosis import Diagnosis, Evidence
-from assistant.reasoning.measure import point_readings, volts_readings
+from assistant.reasoning.measure import volts_readings
 from assistant.reasoning.predictions import coded, decoded
-from assistant.reasoning.settle import Settler, Snapshot
+from assistant.reasoning.settle import Settler
+from assistant.reasoning.snapshot import Snapshot
 from assistant.reasoning.tables import HEALTHY, Tables
 from knowledge.base import KnowledgeBase
 
@@ -25,14 +26,21 @@ def settled(tables: Tables, **modes: Mode) -> Snapshot:
 
 
 @pytest.mark.parametrize("fault", [None, "fuse_1", "lead_c", "contactor_coil", "transformer"])
-def test_one_inverse_gives_what_each_solution_gives(tables: Tables, kb: KnowledgeBase, fault: str | None) -> None:
-    snap = settled(tables, **({fault: Mode.OPEN} if fault else {}))
-    pairs = tables.kb.points.pairs
-    many, source = point_readings(tables.wiring, snap, pairs, kb.reasoning.meter)
-    one, its_source = volts_readings(tables.wiring, snap, pairs, kb.reasoning.meter)
-
-    assert many == pytest.approx(one, rel=1e-3, abs=1e-3)
-    assert source == pytest.approx(its_source, rel=1e-2, abs=1e-2)
+def test_one_inverse_gives_what_a_meter_wired_in_at_each_pair_reads(
+    tables: Tables, kb: KnowledgeBase, fault: str | None
+) -> None:
+    """The meter put into the circuit as a resistor, and the circuit solved anew: no Thevenin in it."""
+    snap, meter = settled(tables, **({fault: Mode.OPEN} if fault else {})), kb.reasoning.meter
+    node, pairs = tables.wiring.node, tables.kb.points.pairs
+    shown, _ = volts_readings(tables.wiring, snap, pairs, meter)
+    sources = snap.matrix[0] @ snap.volts[0, :-1]
+    for k, (a, b) in enumerate(pairs):
+        probe = np.zeros(tables.wiring.size)
+        for name, sign in ((a, 1.0), (b, -1.0)):
+            if node[name] >= 0:
+                probe[node[name]] = sign
+        loaded = np.linalg.solve(snap.matrix[0] + np.outer(probe, probe) / meter.input_ohm, sources)
+        assert shown[0, k] == pytest.approx(abs(loaded @ probe), rel=1e-3, abs=1e-3), (a, b)
 
 
 def test_impedances_keep_to_six_percent_in_one_byte() -> None:

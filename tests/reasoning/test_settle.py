@@ -8,7 +8,8 @@ import pytest
 from assistant.reasoning.circuit import Wiring
 from assistant.reasoning.circuit_parts import Parts
 from assistant.reasoning.hypotheses import Row, changes_of, flags_of
-from assistant.reasoning.settle import Motion, Settler, Snapshot
+from assistant.reasoning.settle import Settler
+from assistant.reasoning.snapshot import Motion, Snapshot
 from knowledge.base import load
 from knowledge.narrowing import configured
 from knowledge.variants import Configuration

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from assistant.physics.electricity import unbalance_pct
 from assistant.reasoning.circuit import Wiring
 from assistant.reasoning.circuit_parts import Changes, Mode, Parts, State
-from assistant.reasoning.settle import Motion, Settler, Snapshot
+from assistant.reasoning.settle import Settler
+from assistant.reasoning.snapshot import Motion, Snapshot
 from knowledge.base import load
 
 KB = load()
