@@ -185,6 +185,10 @@ def _repairs(kb: KnowledgeBase) -> Iterator[Use]:
         here = ("repair", repair.id)
         yield from each(*here, "subject", [(("part",), repair.part)])
         yield from each(*here, "check", many("confirm", repair.confirm))
+        for check, confirming in repair.confirm_as.items():
+            yield Use(*here, ("confirm_as", check), f"confirming check of {repair.id}", check)
+            for place, outcome in enumerate(confirming):
+                yield Use(*here, ("confirm_as", check, place), f"outcome of {check}", outcome)
         for check, given in repair.given.items():
             yield Use(*here, ("given", check), f"confirming check of {repair.id}", check)
             yield from each(*here, "check", ((("given", check, n), one) for n, one in enumerate(given)))

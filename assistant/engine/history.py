@@ -6,7 +6,7 @@ from functools import lru_cache
 from itertools import chain
 
 from assistant.language.models import Doubt
-from assistant.reasoning.diagnosis import Diagnosis, Evidence, Repaired
+from assistant.reasoning.diagnosis import Diagnosis, Evidence, Repaired, Unwell
 from assistant.reasoning.tables import Tables
 from assistant.session import events as e
 from assistant.session.state import VisitState
@@ -45,7 +45,7 @@ def _diagnosis(
     complaints: tuple[str, ...],
     plate: tuple[tuple[str, float], ...],
     words: tuple[tuple[str, str], ...],
-    unwell: bool,  # part of the cache key
+    unwell: Unwell,  # part of the cache key
 ) -> Diagnosis:
     given = dict(plate)
     return Diagnosis(box.tables, history, complaints=complaints, plate=given, words=dict(words), unwell=unwell)

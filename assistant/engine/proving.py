@@ -6,6 +6,7 @@ from typing import Literal
 
 from assistant.dialogue.sentences import sentence
 from assistant.language.models import Heard
+from assistant.reasoning.evidence import Unwell
 from assistant.reasoning.limits import LimitResult, judge, limit_for
 from assistant.session import events as e
 from assistant.session.state import VisitState
@@ -47,13 +48,16 @@ def fails(state: VisitState, item: CloseOutItem) -> bool:
     return item.phase.value == "proving" and state.bad_proofs.get(item.id, 0) >= (1 if item.bad_reopens else 2)
 
 
-def unwell(state: VisitState, kb: KnowledgeBase) -> bool:
-    """Return True where the unit does not do what it should, whatever single readings say: a root fault is left.
+def unwell(state: VisitState, kb: KnowledgeBase) -> Unwell:
+    """Return whether the unit does what it should, whatever single readings say; if not, a root fault is left.
 
     A proof by looks is over once all of them were taken again and are good.
     """
     failed = [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
-    return any(fails(state, item) and not _looks_good_now(state, item) for item in failed)
+    left = [item for item in failed if fails(state, item) and not _looks_good_now(state, item)]
+    if not left:
+        return Unwell.NO
+    return Unwell.LOOKS if all(item.good_when for item in left) else Unwell.UNIT
 
 
 def _looks_good_now(state: VisitState, item: CloseOutItem) -> bool:

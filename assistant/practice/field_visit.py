@@ -14,7 +14,7 @@ from functools import partial
 from typing import TypeAlias
 
 from assistant.reasoning.choice import Standing, minutes_for
-from assistant.reasoning.diagnosis import CheckNext, Decision, Diagnosis, Evidence, NoFault, Propose, Repaired
+from assistant.reasoning.diagnosis import CheckNext, Decision, Diagnosis, Evidence, NoFault, Propose, Repaired, Unwell
 from assistant.reasoning.evidence import MOST_TAKES
 from assistant.reasoning.tables import Tables
 from knowledge.models.check import Check
@@ -102,12 +102,13 @@ class _Played:
         return self._over("unproved" if isinstance(step, NoFault) else type(step).__name__)
 
     @property
-    def _unwell(self) -> bool:
+    def _unwell(self) -> Unwell:
         """An item fails; one of looks does no longer once they were taken again and are good."""
-        if self.failing is None or not self.failing.good_when:
-            return self.failing is not None
+        if self.failing is None:
+            return Unwell.NO
         latest = {item.check: item.outcomes for item in self.history if isinstance(item, Evidence)}
-        return any(good not in latest.get(name, ()) for name, good in self.failing.good_when.items())
+        wrong = [name for name, good in self.failing.good_when.items() if good not in latest.get(name, ())]
+        return Unwell.LOOKS if wrong else Unwell.NO if self.failing.good_when else Unwell.UNIT
 
     def _over(self, end: str) -> bool:
         self.visit.end = end

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .circuit import Floats
-from .evidence import Evidence, History, Said, Segment, segments
+from .evidence import Evidence, History, Said, Segment, Unwell, segments
 from .likelihood import Fit, Likelihood
 from .tables import HEALTHY, Tables
 
@@ -41,11 +41,17 @@ def updated(start: Floats, fits: Iterable[Fit]) -> Floats:
 
 
 def form_belief(
-    tables: Tables, likelihood: Likelihood, history: History, complaints: Sequence[str] = (), *, unwell: bool = False
+    tables: Tables,
+    likelihood: Likelihood,
+    history: History,
+    complaints: Sequence[str] = (),
+    *,
+    unwell: Unwell = Unwell.NO,
 ) -> Belief:
     """Return the belief after a history; complaints are weak evidence for the unit as it was found.
 
-    ``unwell``: the unit as it is now has failed a proof, so that it is healthy only where the proof was misjudged.
+    ``unwell``: the unit as it is now has failed a proof, so that it is hardly healthy. Where
+    the unit itself failed it, that goes for every fault that leaves its air cold.
     """
     parts = segments(history)
     expected = _noticed(tables, complaints)
@@ -54,8 +60,8 @@ def form_belief(
         fits = [(e, _taken(likelihood, part.takes[e.check])) for e in part.evidence]
         hints = _hints(tables, likelihood, complaints, part) if number == 0 else []
         start = updated(belief, hints)
-        if unwell and part.repair is None:
-            start = _not_healthy(tables, start)
+        if part.repair is None:
+            start = _not_healthy(tables, start, unwell)
         belief = updated(start, (fit for _, fit in fits))
         if part.repair is None:
             return Belief(belief, start, part, tuple(fits))
@@ -87,10 +93,12 @@ def _taken(likelihood: Likelihood, takes: Sequence[Said]) -> Fit:
     return Fit(likelihood.with_average(total), last.error)
 
 
-def _not_healthy(tables: Tables, belief: Floats) -> Floats:
+def _not_healthy(tables: Tables, belief: Floats, unwell: Unwell) -> Floats:
+    if unwell is Unwell.NO:
+        return belief
     out = belief.copy()
     errors = tables.kb.reasoning.errors
-    out[HEALTHY] *= errors.sense * errors.repeated
+    out[tables.cold if unwell is Unwell.UNIT else HEALTHY] *= errors.sense * errors.repeated
     return normalised(out)
 
 

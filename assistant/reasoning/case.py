@@ -11,7 +11,7 @@ from knowledge.models.signature import Device
 from .belief import Belief, form_belief, normalised
 from .choice import information
 from .circuit import Floats
-from .evidence import Evidence, History, Repaired
+from .evidence import Evidence, History, Repaired, Unwell
 from .gauges.derive import Derived, derived_evidence
 from .likelihood import Fit, Likelihood, likelihood_for
 from .tables import UNKNOWN, Tables
@@ -25,7 +25,7 @@ class Case:
     history: tuple[Evidence | Repaired, ...]
     complaints: tuple[str, ...]
     plate: Mapping[str, float]
-    unwell: bool = False
+    unwell: Unwell = Unwell.NO
     device: Device | None = None
     """Metering device, where it was looked at."""
     gauges: tuple[Derived, ...] = ()
@@ -36,7 +36,7 @@ class Case:
     @classmethod
     def of(
         cls, tables: Tables, history: History, complaints: Sequence[str], plate: Mapping[str, float],
-        words: Mapping[str, str] | None = None, *, unwell: bool = False,
+        words: Mapping[str, str] | None = None, *, unwell: Unwell = Unwell.NO,
     ) -> Case:  # fmt: skip
         """Return the case of one visit; gauge readings in the history become what they add up to."""
         whole, gauges, latest, device = derived_evidence(tables.kb, history, plate, words or {})

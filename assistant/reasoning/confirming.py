@@ -10,6 +10,7 @@ from itertools import chain
 import numpy as np
 
 from knowledge.models.check import Microfarad, Ohms, Sense
+from knowledge.models.repair import Repair
 
 from .case import Case
 from .circuit import Bools, Floats
@@ -150,7 +151,7 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
         odd = [check for check in given if check in usable and not as_good(case, usable[check])]
         if verdict < 0:
             against += [evidence.check] if _power(case.tables, evidence.check, fault) >= CLEARS else []
-        elif verdict == 0:
+        elif verdict == 0 or _is_what_many_end_in(kb.repairs[repair], evidence):
             vague.append(evidence.check)
         elif not evidence.proved or evidence.trust < kb.reasoning.deciding.confirm_trust:
             unproved.append(evidence.check)
@@ -161,6 +162,12 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
             confirmed.append(evidence)
     cleared = tuple(against)
     return Confirmation(() if cleared else tuple(confirmed), *map(tuple, (unproved, cleared, vague, wanting, unfit)))
+
+
+def _is_what_many_end_in(repair: Repair, evidence: Evidence) -> bool:
+    """Return True where a look reads wrong in a way that this repair's fault shares with many others: iced."""
+    confirming = repair.confirm_as.get(evidence.check)
+    return confirming is not None and not set(evidence.outcomes) <= set(confirming)
 
 
 def as_good(case: Case, evidence: Evidence) -> bool:

@@ -10,15 +10,15 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from functools import cached_property
 
-from knowledge.models.check import Check
+from knowledge.models.check import Check, Sense
 from knowledge.models.repair import Repair
 from knowledge.models.safety import Stop
 
 from .case import Case
-from .choice import Standing, by_bits_per_minute, may_change, minutes_for, saving
-from .confirming import Confirmation, confirmation, confirming_power, main_faults
+from .choice import Standing, by_bits_per_minute, may_change, minutes_for, repair_minutes, saving
+from .confirming import CLEARS, Confirmation, confirmation, confirming_power, main_faults
 from .conflict import conflicts
-from .evidence import Evidence
+from .evidence import Evidence, Unwell
 from .explain import chain, decisive, exclusions, remaining, said, seen_good
 from .gauges.derive import shut_gate
 from .gauges.steps import usable
@@ -141,7 +141,7 @@ class Decider:
         return None
 
     def _no_fault(self) -> CheckNext | NoFault | None:
-        if self.case.unwell or self.case.probability[HEALTHY] < self.rules.no_fault:
+        if self.case.unwell is not Unwell.NO or self.case.probability[HEALTHY] < self.rules.no_fault:
             return None
         needs = self.rules.no_fault_needs
         answered = self.case.answered
@@ -180,6 +180,7 @@ class Decider:
                 continue
             return (
                 self._second_opinion(repair, state)
+                or self._measured_too(repair, faults, state)
                 or self._taken_again(repair, state)
                 or self._check_first(repair)
                 or self._propose(repair, faults)
@@ -204,6 +205,11 @@ class Decider:
             name = max(able, key=lambda c: power[c] / self.minutes(c))
             because = say["because_confirm"].format(why=self.tables.checks[name].why, fault=fault)
             return self._check(name, because)
+        again = [name for name in state.vague if name in repair.confirm_as and name not in self.case.settled]
+        for name in again:
+            if self.possible(name):
+                because = say["because_given"].format(why=self.tables.checks[name].why, fault=fault)
+                return self._check(name, because, retake=True)
         for name in (*state.against, *state.unfit):
             if name not in self.case.settled and self.possible(name):
                 return self._check(name, say["because_against"].format(fault=fault), retake=True)
@@ -222,6 +228,26 @@ class Decider:
         name = max(able, key=lambda c: self.bits[c] / self.minutes(c))
         because = self.kb.reasoning.sentences["because_second"].format(why=self.tables.checks[name].why)
         return self._check(name, because, retake=name in again)
+
+    def _measured_too(self, repair: Repair, faults: tuple[str, ...], state: Confirmation) -> CheckNext | None:
+        """A part that was only looked at is measured too, where its repair needs the unit in that state anyhow."""
+        checks, costs = self.tables.checks, self.kb.reasoning.costs
+        if any(not isinstance(checks[e.check].measure, Sense) for e in state.confirmed):
+            return None
+        worth = self.rules.in_vain * self.kb.reasoning.errors.sense * repair_minutes(repair, costs)
+
+        def is_worth_it(check: Check) -> bool:
+            there = Standing(repair.needs, check.setup)
+            meter = not isinstance(check.measure, Sense) and check.needs is repair.needs
+            return meter and check.id not in self.case.answered and minutes_for(check, there, costs) <= worth
+
+        able = [name for name in repair.confirm if name in checks and is_worth_it(checks[name]) and self.possible(name)]
+        able = [name for name in able if confirming_power(self.tables, name, faults) >= CLEARS]
+        if not able:
+            return None
+        because = self.kb.reasoning.sentences["because_confirm"]
+        why, fault = checks[able[0]].why, self.kb.faults[faults[0]].name
+        return self._check(able[0], because.format(why=why, fault=fault))
 
     def _taken_again(self, repair: Repair, state: Confirmation) -> CheckNext | None:
         """Take again the reading that a repair hangs on, where that is worth its minutes."""

@@ -15,7 +15,7 @@ from .case import Case
 from .choice import Standing
 from .conflict import conflicts
 from .decide import Decider, Options
-from .evidence import Evidence, History, Repaired
+from .evidence import Evidence, History, Repaired, Unwell
 from .gauges.steps import first_step
 from .predicted import expected
 from .results import CannotTell, CheckNext, Decision, Expected, NoFault, Propose, Suspect
@@ -33,6 +33,7 @@ __all__ = [
     "Propose",
     "Repaired",
     "Suspect",
+    "Unwell",
 ]
 
 
@@ -49,7 +50,7 @@ class Diagnosis:
     def __init__(
         self, tables: Tables, history: History,
         *, complaints: Sequence[str] = (), plate: Mapping[str, float] | None = None,
-        words: Mapping[str, str] | None = None, unwell: bool = False,
+        words: Mapping[str, str] | None = None, unwell: Unwell = Unwell.NO,
     ) -> None:  # fmt: skip
         self.tables = tables
         self.case = Case.of(tables, history, complaints, plate or {}, words, unwell=unwell)

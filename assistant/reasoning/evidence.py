@@ -49,6 +49,17 @@ class Repaired:
     repair: str
 
 
+class Unwell(Enum):
+    """What the proofs of performance since the last repair say."""
+
+    NO = "no"
+    """None of them fails."""
+    LOOKS = "looks"
+    """Only proofs by looks fail: a root fault is left, whichever."""
+    UNIT = "unit"
+    """A reading or the air of the unit itself fails: what leaves its air cold does not explain that."""
+
+
 class Take(Enum):
     """How far an answer to a check is backed by the other answers to it."""
 

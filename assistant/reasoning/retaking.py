@@ -13,7 +13,7 @@ from .belief import updated
 from .case import Case
 from .choice import repair_minutes
 from .confirming import Confirmation, as_good
-from .evidence import Evidence
+from .evidence import Evidence, segments
 
 
 @dataclass(frozen=True)
@@ -83,20 +83,26 @@ class Retaking:
         """
         cost = repair_minutes(repair, self.case.tables.kb.reasoning.costs)
         name = state.confirmed[0].check
-        if len(state.confirmed) > 1 or name not in self.case.answered or cost < self._rules.look_twice_from_minutes:
-            return None  # shown twice over; seen before another repair too; or mended as quickly
-        waste = self._rules.in_vain * cost * (1.0 - self.case.repair_probability[repair.id])
+        if len(state.confirmed) > 1 or cost < self._rules.look_twice_from_minutes:
+            return None  # shown twice over, or mended as quickly
+        wrong = 1.0 - self.case.repair_probability[repair.id]
+        if isinstance(self.case.tables.checks[name].measure, Sense):
+            wrong = max(wrong, self.case.tables.kb.reasoning.errors.sense)
+        waste = self._rules.in_vain * cost * wrong
         if not self._may_be_taken_again(name) or waste < self._price_of_another(name):
             return None
-        if not self._hangs(repair, self.case.answered[name], repair.floor):
-            return None
-        return name
+        now = self.case.answered.get(name)
+        return name if now is None or self._hangs(repair, now, repair.floor) else None
 
     def _may_be_taken_again(self, name: str) -> bool:
         if name in self.case.exhausted or self.restarted_for(name) or not self.possible(name):
             return False
         how = self.case.tables.checks[name].measure
-        if isinstance(how, Residual) or (name in self.case.settled and not isinstance(how, Sense)):
+        if isinstance(how, Residual):
+            return False
+        if name not in self.case.answered:  # seen before another repair, by one take alone
+            return not any(name in part.settled for part in segments(self.case.history))
+        if name in self.case.settled and not isinstance(how, Sense):
             return False
         takes = [evidence for evidence, _ in self.case.belief.current.takes[name]]
         return len(takes) == 1 or any(as_good(self.case, evidence) for evidence in takes)

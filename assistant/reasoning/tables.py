@@ -117,6 +117,12 @@ class Tables:
         return np.array([any(self.kb.faults[name].rare for name in row.faults) for row in self.rows])
 
     @cached_property
+    def cold(self) -> Bools:
+        """(H,) rows that leave the air of the unit as cold as it should be, the healthy one among them."""
+        faults = self.kb.faults
+        return np.array([not r.unknown and all(faults[name].air_stays_cold for name in r.faults) for r in self.rows])
+
+    @cached_property
     def pairs(self) -> Bools:
         """(H,) rows with two faults."""
         return np.array([len(row.faults) == 2 for row in self.rows])

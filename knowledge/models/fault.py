@@ -32,6 +32,8 @@ class Fault(Fitted):
     """check id -> outcome probabilities when this fault is present, for senses the circuit cannot compute."""
     signature: Id | None = None
     """Row of ``reasoning/signatures.yaml``: what it shifts on gauges and thermometers while the unit runs."""
+    air_stays_cold: bool = False
+    """True where the air leaves the unit as cold as it should though this fault is there: it explains no bad split."""
     noticed_as: tuple[Id, ...] = ()
     """Complaints by which alone it is noticed; empty where it spoils the cooling."""
     prior: float

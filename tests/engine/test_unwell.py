@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assistant.engine.proving import unwell
+from assistant.reasoning.evidence import Unwell
 from assistant.session import events as e
 from tests.session.made import KB, Story
 
@@ -15,10 +16,10 @@ def test_looks_that_are_good_when_taken_again_leave_no_fault_behind() -> None:
     story = Story()
     seen(story, "ask_load", "high")
     story.add(e.ProofRecorded, item="prove_comfort", verdict="bad", words="it is full of people")
-    assert unwell(story.state, KB)
+    assert unwell(story.state, KB) is Unwell.LOOKS
 
     seen(story, "ask_load", "usual")
-    assert not unwell(story.state, KB)
+    assert unwell(story.state, KB) is Unwell.NO
 
 
 def test_a_measured_proof_stays_bad_until_it_is_proved_good() -> None:
@@ -26,7 +27,7 @@ def test_a_measured_proof_stays_bad_until_it_is_proved_good() -> None:
     for _ in range(2):
         story.add(e.ProofRecorded, item="prove_cooling", verdict="bad", words="8 degrees")
     seen(story, "look_fan", "turning")
-    assert unwell(story.state, KB)
+    assert unwell(story.state, KB) is Unwell.UNIT
 
     story.add(e.ProofRecorded, item="prove_cooling", verdict="good", words="19 degrees")
-    assert not unwell(story.state, KB)
+    assert unwell(story.state, KB) is Unwell.NO

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.reasoning.belief import form_belief, repaired
-from assistant.reasoning.diagnosis import Diagnosis, Evidence, Repaired
+from assistant.reasoning.diagnosis import Diagnosis, Evidence, Repaired, Unwell
 from assistant.reasoning.likelihood import Likelihood
 from assistant.reasoning.tables import HEALTHY, UNKNOWN, compile_tables
 from knowledge.base import load
@@ -218,3 +218,16 @@ def test_after_a_repair_nobody_suspects_what_nobody_complained_of() -> None:
     )
 
     assert quiet < 0.2 * noisy
+
+
+def test_what_leaves_the_air_cold_does_not_explain_a_bad_split() -> None:
+    """A fan switch left on ON warms no supply air; a low charge does."""
+    runs = [Evidence("look_fan", outcomes=("turning",)), Evidence("hear_compressor", outcomes=("running",))]
+    always = Evidence("ask_fan_setting", outcomes=("always",))
+    done = [Evidence("uf_fan", value=0.0), Repaired("replace_capacitor"), *runs, always]
+    switch, charge = (TABLES.has_fault[TABLES.fault_ids.index(name)] for name in ("fan_always_on", "undercharge"))
+
+    looks, unit = (form_belief(TABLES, LIKELIHOOD, done, unwell=how).probability for how in (Unwell.LOOKS, Unwell.UNIT))
+
+    assert switch @ looks > charge @ looks
+    assert switch @ unit < charge @ unit

@@ -315,3 +315,28 @@ def test_a_look_that_a_mended_fault_explains_confirms_no_other(tables: Tables, p
 
     assert confirmation(filled, "refer_ducts", ("ducts_too_small",)).confirmed == ()
     assert confirmation(other, "refer_ducts", ("ducts_too_small",)).confirmed == (high[2],)
+
+
+def test_ice_says_low_air_not_a_dirty_coil(tables: Tables, plate: dict[str, float]) -> None:
+    """Any fault that starves the coil of air ices it: seen again when it has thawed."""
+    seen = [look("look_blower", "running"), look("look_airflow", "weak")]
+
+    iced, dirty = (
+        Diagnosis(tables, [*seen, look("look_indoor_coil", how)], plate=plate).case for how in ("iced", "dirty")
+    )
+
+    assert confirmation(iced, "clean_evaporator", ("evaporator_dirty",)).vague == ("look_indoor_coil",)
+    assert confirmation(dirty, "clean_evaporator", ("evaporator_dirty",)).confirmed
+
+
+def test_a_part_that_only_looks_bad_is_measured_too(step) -> None:
+    there = {"power": PowerNeed.DISCHARGED, "setup": "dead_outdoor"}
+    seen = [*FAN_HUMS, look("look_capacitor", "swollen"), look("look_capacitor", "swollen")]
+
+    done = step(seen, **there)
+    measured = step([*seen, read("uf_fan", 0.0)], **there)
+
+    assert isinstance(done, CheckNext)
+    assert done.check in {"uf_fan", "uf_herm"}
+    assert isinstance(measured, Propose)
+    assert measured.repair == "replace_capacitor"
