@@ -134,13 +134,13 @@ def _ask_back(draft: Draft, item: Heard) -> None:
 
 def _take_tool(draft: Draft, item: Heard) -> None:
     tool = draft.kb.tools[item.about or ""]
-    draft.emit(e.ToolMissing, tool=tool.id)
+    draft.emit(e.ToolMissing, tool=tool.id, found=item.negated)
     draft.read_back(
         item,
         about=tool.id,
         name=tool.name,
-        value="missing",
-        shown=f"no {tool.name}",
+        value="at hand" if item.negated else "missing",
+        shown=f"{tool.name} at hand" if item.negated else f"no {tool.name}",
     )
 
 

@@ -68,6 +68,7 @@ def take_reading(draft: Draft, item: Heard) -> None:
         proved=proved,
         phase=draft.state.phase,
     )
+    _has_its_tools(draft, check)
     limit = limit_now(kb, draft.state, check.id) if check else None
     _read_back(draft, item, limit)
     if limit is not None:
@@ -83,6 +84,15 @@ def take_reading(draft: Draft, item: Heard) -> None:
         tell_gauges(draft, check.id)
     if check is None or item.about in AIR:
         tell_split(draft)
+
+
+def _has_its_tools(draft: Draft, check: Check | None) -> None:
+    """A tool that was missing and measured after all is at hand; one that must not be used stays away."""
+    kb, state = draft.kb, draft.state
+    barred = {tool for hazard in state.hazards if hazard in kb.hazards for tool in kb.hazards[hazard].lacks}
+    for tool in check.tools if check is not None else ():
+        if tool in state.tools_missing and tool not in barred:
+            draft.emit(e.ToolMissing, tool=tool, found=True)
 
 
 def take_finding(draft: Draft, item: Heard) -> None:

@@ -38,6 +38,8 @@ def find_questions(text: str, vocabulary: Vocabulary, context: Context) -> Quest
     if not tokens:
         return Questions((), text)
     whole = run_of(words, text, tokens)
+    if _tells_print(tokens, vocabulary) and not whole.has("openers", "should"):
+        return Questions((), text)
     if not any(is_firm(whole, phrase) for phrase in whole.phrases):
         unnamed = read_without_name(whole, context)
         if unnamed or not any(phrase.called for phrase in whole.phrases):
@@ -56,6 +58,13 @@ def find_questions(text: str, vocabulary: Vocabulary, context: Context) -> Quest
             left += found.left
             rest = rest[:start] + " " * (end - start) + rest[end:]
     return Questions(tuple(items), rest, tuple(left))
+
+
+def _tells_print(tokens: Sequence[Token], vocabulary: Vocabulary) -> bool:
+    """True for "r410a, txv, subcool 10 on the plate": it ends with where that is printed."""
+    particles = vocabulary.kb.particles
+    words = [token.word for token in tokens if token.word not in particles.article]
+    return len(words) > 1 and words[-1] in particles.plate_itself and words[-2] in particles.print_at
 
 
 @dataclass(frozen=True, slots=True)

@@ -173,6 +173,8 @@ class CheckSkipped(Event):
 class ToolMissing(Event):
     type: Literal["tool_missing"] = "tool_missing"
     tool: str
+    found: bool = False
+    """True where it is at hand after all: told so, or used for a reading."""
 
 
 class HazardReported(Event):

@@ -89,7 +89,8 @@ def _skipped(state: VisitState, event: e.CheckSkipped) -> VisitState:
 
 
 def _tool(state: VisitState, event: e.ToolMissing) -> VisitState:
-    return replace(state, tools_missing=state.tools_missing | {event.tool})
+    tools = state.tools_missing - {event.tool} if event.found else state.tools_missing | {event.tool}
+    return replace(state, tools_missing=tools)
 
 
 def _hazard(state: VisitState, event: e.HazardReported) -> VisitState:

@@ -141,6 +141,8 @@ class Particles(Closed):
     """Word of work done, as repairs list it -> its forms that announce it: replaced -> replace, replacing."""
     plate_itself: tuple[str, ...] = ()
     """Words for the plate as a thing, not as the opener of a value: plate, label."""
+    print_at: tuple[str, ...] = ()
+    """Words before the plate that end what is printed there: subcool 10 on the plate."""
     unread: tuple[str, ...] = ()
     """Words that say a print is not there or not legible: can't read, faded."""
     wait_told: tuple[str, ...] = ()

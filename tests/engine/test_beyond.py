@@ -89,3 +89,10 @@ def test_zeros_and_the_tester_again_in_one_note(visit: Conversation) -> None:
     visit.say("fan hums", "pulled the disconnect", "locked and tagged", "121 on the outlet")
     reply = visit.say("0 leg to leg, 0 l1 to ground, 0 l2 to ground, tester 120 again")
     assert reply.power == "proved dead"
+
+
+def test_a_tool_that_was_missing_is_at_hand_once_it_is_told_or_used(visit: Conversation, tmp_path: Path) -> None:
+    visit.say("nothing runs outside, stat calling, blower on", "no meter, no clamp meter, no thermometer")
+    visit.say("ok got the meter", "fan 0.9 amps", "finish", "write the note")
+    note = json.loads(next((tmp_path / "notes").glob("*.json")).read_text(encoding="utf-8"))
+    assert [point["text"] for point in note["left_open"] if point["kind"] == "tool"] == ["thermometer"]
