@@ -26,6 +26,7 @@ def unit_uses(unit: UnitKind) -> Iterator[Use]:
             ]
             yield from each(*here, f"element of {unit.id}", (((*spot, *loc), name) for loc, name in lists))
             yield from each(*here, "plate item", (((*spot, "bases", item), item) for item in choice.bases))
+            yield from each(*here, "plate item", (((*spot, *at), item) for at, item in many("printed", choice.printed)))
             for n, change in enumerate(choice.changes):
                 ends = (((*spot, "changes", n, end), getattr(change, end)) for end in ("a", "b"))
                 yield from each(*here, f"node of {unit.id}", ends)

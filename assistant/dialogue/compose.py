@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from knowledge import KnowledgeBase
 
-from .reply import LimitItem, Reply
+from .reply import LimitItem, NextItem, Reply
 from .sentences import Said, sentence
 
 _ORDER = {"danger": 0, "warning": 1, "caution": 2, "notice": 3}
@@ -91,7 +91,15 @@ def _spoken(kb: KnowledgeBase, reply: Reply, said: Sequence[Said], question: Sai
     elif reply.next is not None and reply.next.kind == "check":
         parts.append(kb.checks[reply.next.id].spoken if reply.next.id in kb.checks else reply.next.say)
     elif reply.next is not None:
-        parts.append(kb.close_out[reply.next.id].spoken if reply.next.id in kb.close_out else reply.next.say)
+        parts.append(_spoken_question(kb, reply.next))
     elif reply.repair is not None:
         parts.append(sentence(kb, "repair_ready", repair=kb.repairs[reply.repair.id].name).spoken)
     return " ".join(part if part.endswith((".", "?", "!")) else part + "." for part in parts if part)
+
+
+def _spoken_question(kb: KnowledgeBase, asked: NextItem) -> str:
+    """Return the spoken form of a proof or of a question about how the unit is built; else what the screen says."""
+    if asked.id in kb.close_out:
+        return kb.close_out[asked.id].spoken
+    options = (option for unit in kb.units.values() for option in unit.options)
+    return next((option.spoken for option in options if option.id == asked.id), asked.say)

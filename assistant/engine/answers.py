@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
+from .building import take_built_answer
 from .calculating import drop_calculation
 from .context import goal_of
 from .draft import Draft
@@ -38,6 +39,7 @@ def take_answer(draft: Draft, item: Heard) -> None:
         "clarify": _to_clarify,
         "intake": _to_intake,
         "calculation": _to_calculation,
+        "built": _to_built,
     }[asked.kind]
     handler(draft, item, item.about or "", asked)
 
@@ -71,6 +73,11 @@ def _check_wanted(draft: Draft) -> str | None:
         return asked.id
     goal = goal_of(draft.visit.events)
     return goal if goal in draft.kb.checks else None
+
+
+def _to_built(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
+    del item
+    take_built_answer(draft, answer, asked)
 
 
 def _to_check(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:

@@ -1,4 +1,4 @@
-"""How the unit is built: taken down when it is said, asked for when the next check hangs on it."""
+"""How the unit is built: taken down when it is said, asked for before the first check that hangs on it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from assistant.session import events as e
 from knowledge.models.check import Check
 from knowledge.models.unit import Choice, Option
 from knowledge.open_questions import depends
-from knowledge.variants import KIND, Configuration
+from knowledge.variants import KIND, Configuration, usual
 
 from .draft import Draft
 
@@ -75,14 +75,31 @@ def _chosen(option: Option, choice_id: str, *, negated: bool) -> Choice | None:
     return left[0] if len(left) == 1 else None
 
 
-def ask_built(draft: Draft, check: Check | None) -> None:
-    """Ask how the unit is built where the next check hangs on it: once each, and an answer is not owed."""
+def open_question(draft: Draft, check: Check) -> Option | None:
+    """Return the option that a check hangs on, where nothing was told of it and it was not asked yet."""
     unit = draft.kb.units.get(draft.state.unit_kind)
-    if check is None or unit is None or draft.unclear is not None:
+    if unit is None:
+        return None
+    open_options = Configuration.of(unit, draft.state.built).open_options(unit)
+    left = (o for o in open_options if o.id not in draft.state.built_asked and not _printed(draft, o))
+    return next((option for option in left if depends(check, option, unit)), None)
+
+
+def _printed(draft: Draft, option: Option) -> bool:
+    """Return True where what was read off the plate in one note says how it is built."""
+    for choice in option.choices:
+        read = [draft.state.plate.get(item) for item in choice.printed]
+        if read and None not in read and len({one.note for one in read if one is not None}) == 1:
+            return True
+    return False
+
+
+def take_built_answer(draft: Draft, answer: str, asked: e.Asked) -> None:
+    """Take the usual where the technician does not know or passes it over; else say what may be answered."""
+    option = next((one for one in _options(draft) if one.id == asked.id), None)
+    if option is None:
         return
-    known = Configuration.of(unit, draft.state.built)
-    for option in known.open_options(unit):
-        if option.id not in draft.state.built_asked and depends(check, option, unit):
-            draft.emit(e.BuiltAsked, option=option.id)
-            draft.remarks.append(Said(option.ask, option.spoken))
-            return
+    if answer in {"yes", "no", "done", "same"}:
+        draft.remark("say_one_of", options=", ".join(choice.name for choice in option.choices))
+    else:
+        draft.remark("built_unsure", name=usual(option).name)

@@ -20,7 +20,7 @@ from assistant.session.fold import Visit
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
 
-from .building import ask_built, take_named
+from .building import take_named
 from .context import language_context
 from .draft import Draft
 from .heard_data import as_data
@@ -171,7 +171,6 @@ class Engine:
         """Plan, log what is asked and answered, and build the reply."""
         diagnosis = self._diagnosis(draft)
         plan = plan_next(draft, diagnosis)
-        ask_built(draft, plan.check if not plan.missing and plan.proof is None else None)
         reply = build_reply(draft, plan, diagnosis)
         draft.emit(
             e.ReplyGiven,

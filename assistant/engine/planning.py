@@ -14,8 +14,10 @@ from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 from knowledge.models.repair import Repair
 from knowledge.models.safety import SafetyStep
+from knowledge.models.unit import Option
 from knowledge.models.visit import CloseOutItem
 
+from .building import open_question
 from .draft import Draft
 from .history import diagnosis_of
 from .phase_moves import move
@@ -36,6 +38,8 @@ class Plan:
     missing: tuple[SafetyStep, ...] = ()
     decision: CheckNext | Propose | CannotTell | NoFault | None = None
     intake: bool = False
+    option: Option | None = None
+    """How the unit is built, which is asked before the check that hangs on it."""
     restore: bool = False
     """True where the next thing is to put power back."""
 
@@ -75,7 +79,11 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
         decision = _decide(draft, diagnosis, stay_dead=False)
     if isinstance(decision, CheckNext):
         check = kb.checks[decision.check]
-        return Plan(check=check, need=check.needs, missing=steps_before(draft, check), decision=decision)
+        missing = steps_before(draft, check)
+        option = None if missing else open_question(draft, check)
+        if option is not None:
+            return Plan(option=option, decision=decision)
+        return Plan(check=check, need=check.needs, missing=missing, decision=decision)
     if isinstance(decision, Propose):
         _log_proposal(draft, decision)
         return _repair_plan(draft, decision.repair, decision)
@@ -303,6 +311,9 @@ def _log_asked(draft: Draft, plan: Plan) -> None:
         kind, asked_id = "repair", plan.repair.id
     elif plan.check is not None:
         kind, asked_id = "check", plan.check.id
+    elif plan.option is not None:
+        kind, asked_id = "built", plan.option.id
+        draft.emit(e.BuiltAsked, option=plan.option.id)
     elif plan.intake:
         kind, asked_id = "intake", "complaint"
     before = draft.state.asked

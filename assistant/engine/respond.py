@@ -99,6 +99,11 @@ def _next_item(draft: Draft, plan: Plan) -> NextItem | None:
         asked = sentence(kb, "ask_complaint")
         why = sentence(kb, "why_complaint").screen
         return NextItem(id="complaint", say=asked.screen, why=why, minutes=1, kind="question", name="complaint")
+    if plan.option is not None:
+        why = sentence(kb, "why_built").screen
+        return NextItem(
+            id=plan.option.id, say=plan.option.ask, why=why, minutes=1, kind="question", name=plan.option.name
+        )
     if plan.proof is not None:
         limit = limit_for(kb, plan.proof.limit, plate_values(draft.state)) if plan.proof.limit else None
         limits = (limit_item(draft, limit),) if limit else ()

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
+from knowledge import KnowledgeBase
+
 from .clauses import Clause
-from .models import Doubt, Heard, Kind
+from .models import Context, Doubt, Heard, Kind
 from .phrases import Mark
 from .roles import Role
 from .work import Work
@@ -42,3 +46,19 @@ def _denied(clause: Clause, mark: Mark) -> list[Mark]:
     """Return the "no" or "not" right before, small words between them apart."""
     before = [other for other in clause.marks if other.last <= mark.first and (other.negates or not other.small)]
     return before[-1:] if before and before[-1].negates else []
+
+
+_WORD = re.compile(r"[a-z0-9']+")
+
+
+def built_answer(text: str, kb: KnowledgeBase, context: Context) -> Heard | None:
+    """Return what a whole note says as the short answer to how the unit is built; None where it is none."""
+    asked = context.asked
+    if asked is None or asked.kind != "built":
+        return None
+    said = " ".join(_WORD.findall(text.lower()))
+    for option in (one for unit in kb.units.values() for one in unit.options if one.id == asked.id):
+        for choice in option.choices:
+            if said in choice.answers:
+                return Heard(Kind.BUILT, text, 0, len(text), about=f"{option.id}.{choice.id}")
+    return None

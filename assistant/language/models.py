@@ -130,7 +130,7 @@ class Asked:
     """The question the assistant asked last; a bare answer belongs to it."""
 
     kind: str
-    """check, step, clarify, plate, repair, close_out, intake, calculation"""
+    """check, step, clarify, plate, repair, close_out, intake, calculation, built (id: option of the unit)"""
     id: str
     about: str | None = None
     quantity: str | None = None

@@ -11,7 +11,7 @@ from knowledge.base import KnowledgeBase
 
 from .announcements import announce, ask
 from .asking import find_questions
-from .built import tell_built
+from .built import built_answer, tell_built
 from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
@@ -56,9 +56,9 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     if photos.items:
         rest = min((understand(one, kb, context) for one in (photos.rest, photos.without_captions)), key=_left)
         return Understood(cleaned, _ordered([*photos.items, *rest.heard]), rest.not_understood, problem)
-    own = in_own_words(cleaned, kb, context)
-    if own is not None:
-        return Understood(cleaned, (own,), (), problem)
+    whole = in_own_words(cleaned, kb, context) or built_answer(cleaned, kb, context)
+    if whole is not None:
+        return Understood(cleaned, (whole,), (), problem)
     plain = vocabulary_of(kb)
     vocabulary = plain.with_usual(working_units(cleaned, plain, context))
     asked = find_questions(cleaned, vocabulary, context)

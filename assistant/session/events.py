@@ -82,7 +82,7 @@ class BuiltTold(Event):
 
 
 class BuiltAsked(Event):
-    """A question about how the unit is built went with a reply; it is not asked again."""
+    """How the unit is built was asked; it is not asked again."""
 
     type: Literal["built_asked"] = "built_asked"
     option: str
@@ -158,7 +158,7 @@ class Asked(Event):
     """What the assistant asked last; the next bare answer belongs to it."""
 
     type: Literal["asked"] = "asked"
-    kind: Literal["check", "step", "clarify", "plate", "repair", "close_out", "intake", "calculation", "none"]
+    kind: Literal["check", "step", "clarify", "plate", "repair", "close_out", "intake", "calculation", "built", "none"]
     id: str
     options: tuple[dict[str, Any], ...] = ()
     """For clarify: the candidate items (language ``Heard`` as plain data); for calculation: the request so far."""

@@ -98,6 +98,10 @@ class Choice(Entry):
     """For lists and the job note: ``one-pole contactor``."""
     phrases: tuple[str, ...]
     """Ways to say that the unit has it, lower case."""
+    answers: tuple[str, ...] = ()
+    """Short answers to the option's question, lower case, which mean it only right after it: two, the plain one."""
+    printed: tuple[Id, ...] = ()
+    """Plate items that, told in one note, say so: a 45/5 is a dual capacitor. Then it is not asked."""
     share: float
     """Estimated share of units built so; the largest is taken until the technician says which."""
     without: tuple[Id, ...] = ()

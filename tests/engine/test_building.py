@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.session.log import read
 from tests.engine.conversation import Conversation
 
 
@@ -65,16 +66,77 @@ def test_denying_one_of_several_says_nothing_certain(visit: Conversation) -> Non
     assert visit.say("not both pressure switches").not_understood
 
 
-def test_how_it_is_built_is_asked_once_with_the_check_that_hangs_on_it_and_owes_no_answer(visit: Conversation) -> None:
-    notes = [
-        "not cooling", "thermostat is calling", "blower is running", "fan is not turning", "compressor is silent",
-        "contactor is in", "240 volts l1 to l2", "0 volts t1 to t2", "0 volts across pole 1", "done", "what next",
-    ]  # fmt: skip
-    asked = [visit.say(note) for note in notes]
-    questions = [reply for reply in asked if "one pole or two" in reply.reply]
-    assert len(questions) == 1
-    assert questions[0].next is not None
-    assert questions[0].next.id == "v_pole_2"
+BEFORE_POLE_2 = (
+    "not cooling", "thermostat is calling", "blower is running", "fan is not turning", "compressor is silent",
+    "contactor is in", "240 volts l1 to l2", "0 volts t1 to t2", "0 volts across pole 1", "done",
+)  # fmt: skip
+
+
+def logged(visit: Conversation) -> set[str]:
+    return {event.type for event in read(visit.visits.store.path_of(visit.desk.visit)).events}
+
+
+def asked(visit: Conversation) -> str | None:
+    return visit.reply.next.id if visit.reply.next else None
+
+
+def test_how_it_is_built_is_asked_before_the_check_that_hangs_on_it(visit: Conversation) -> None:
+    visit.say(*BEFORE_POLE_2)
+    assert asked(visit) == "contactor_poles"
+    assert "one pole or two" in visit.reply.reply
+    assert visit.reply.spoken.endswith("One-pole contactor or two?")
+
+
+def test_only_what_the_next_check_hangs_on_is_asked(visit: Conversation) -> None:
+    options = {option.id for option in visit.desk.kb.units["split_psc_240"].options}
+    asked_so_far = []
+    for note in BEFORE_POLE_2:
+        visit.say(note)
+        asked_so_far.append(asked(visit))
+    assert options.intersection(filter(None, asked_so_far)) == {"contactor_poles"}
+
+
+@pytest.mark.parametrize(("said", "name"), [("two", "two-pole"), ("just one", "one-pole"), ("single pole", "one-pole")])
+def test_a_short_answer_says_how_it_is_built(visit: Conversation, said: str, name: str) -> None:
+    visit.say(*BEFORE_POLE_2)
+    reply = visit.say(said)
+    assert [item.shown for item in reply.heard] == [f"unit: {name} contactor"]
+    assert asked(visit) != "contactor_poles"
+    assert ("pole_2" in set(iter(visit.desk.kb.subjects))) == (name == "two-pole")
+
+
+@pytest.mark.parametrize("said", ["skip it", "don't know", "not sure", "can't see it"])
+def test_who_does_not_know_passes_it_over_and_the_usual_is_taken(visit: Conversation, said: str) -> None:
+    visit.say(*BEFORE_POLE_2)
+    reply = visit.say(said)
+    assert "Taken as the usual, two-pole contactor" in reply.reply
+    assert asked(visit) == "v_pole_2"
+    assert "check_skipped" not in logged(visit)
+
+
+def test_other_news_passes_it_over_and_it_is_not_asked_again(visit: Conversation) -> None:
+    visit.say(*BEFORE_POLE_2)
+    assert visit.say("240 volts across pole 2").readings[0].name == "volts across contactor pole 2"
+    visit.say("what next")
+    assert asked(visit) != "contactor_poles"
+
+
+def test_a_short_answer_means_nothing_of_the_unit_where_it_was_not_asked(visit: Conversation) -> None:
+    visit.say("not cooling")
+    assert not [item for item in visit.say("just one").heard if item.kind == "built"]
+
+
+def test_yes_is_no_answer_to_which_of_two(visit: Conversation) -> None:
+    visit.say(*BEFORE_POLE_2)
+    assert "two-pole contactor, one-pole contactor" in visit.say("yes").reply
+
+
+def test_a_capacitor_marked_with_two_values_is_not_asked_for_its_kind(visit: Conversation) -> None:
+    visit.say("not cooling", "cap is a 45/5", "thermostat is calling", "blower is running", "fan is humming")
+    visit.say("pulled the disconnect", "locked and tagged", "tester proved", "0 leg to leg", "0 leg 1 to ground")
+    visit.say("0 leg 2 to ground", "tester proved again", "discharged the cap", "2 vdc")
+    assert asked(visit) != "run_capacitors"
+    assert "built_asked" not in logged(visit)
 
 
 def test_the_note_says_how_the_unit_is_built(visit: Conversation) -> None:

@@ -43,3 +43,32 @@ def test_it_is_heard_beside_a_reading() -> None:
 def test_a_denied_phrase_is_marked_as_denied() -> None:
     (item,) = understand("not a two pole contactor", KB).heard
     assert (item.about, item.negated) == ("contactor_poles.two_pole", True)
+
+
+CHOICES = [
+    (option.id, choice.id, said)
+    for unit in KB.units.values()
+    for option in unit.options
+    for choice in option.choices
+    for said in choice.answers
+]
+
+
+@pytest.mark.parametrize(("option", "choice", "said"), CHOICES)
+def test_a_short_answer_is_taken_right_after_its_question_only(option: str, choice: str, said: str) -> None:
+    asked = Context(asked=Asked("built", option))
+    assert [item.about for item in understand(f"{said}.", KB, asked).heard] == [f"{option}.{choice}"]
+    if not any(phrase in said for phrase in _phrases(option, choice)):
+        assert f"{option}.{choice}" not in {item.about for item in understand(said, KB).heard}
+
+
+def test_no_short_answer_means_two_choices_of_an_option() -> None:
+    for unit in KB.units.values():
+        for option in unit.options:
+            said = [answer for choice in option.choices for answer in choice.answers]
+            assert len(said) == len(set(said)), option.id
+            assert all(choice.answers for choice in option.choices)
+
+
+def _phrases(option: str, choice: str) -> set[str]:
+    return {phrase for phrase, told in SAID if told == f"{option}.{choice}"}
