@@ -29,6 +29,9 @@ _DEEDS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR})
 """What is only true once it has been done."""
 
 
+_ASKED_FOR = frozenset({Kind.REQUEST, Kind.HAZARD})
+"""What a question can be about: "can I put in a bigger fuse" is warned of."""
+
 _STRANGE = frozenset({Role.UNKNOWN, Role.PLAIN, Role.NOT_DONE})
 
 
@@ -54,7 +57,7 @@ def announce(work: Work) -> None:
                 continue
             found = [_with_own_words(work, one, clause) for one in _once_each(_announced(work, sentence, index))]
             if any(one.intent.asks for one in found):
-                found = [one for one in found if one.kind is Kind.REQUEST and not one.intent.asks]
+                found = [one for one in found if one.kind in _ASKED_FOR and not one.intent.asks]
             for announced in found:
                 work.items.append(_item(work, announced, clause, found))
                 work.spend(*announced.marks)
