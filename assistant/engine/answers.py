@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.language.models import Heard, Kind
 from assistant.session import events as e
 
@@ -87,9 +89,9 @@ def _to_check(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     elif answer == "same":
         _repeat(draft, item, check.id)
     elif answer in {"yes", "proved"} and check.yes:
-        log_finding(draft, item, check, check.yes)
+        log_finding(draft, replace(item, about=check.about), check, check.yes)
     elif answer == "no" and check.no:
-        log_finding(draft, item, check, check.no)
+        log_finding(draft, replace(item, about=check.about), check, check.no)
     elif check.answers:
         draft.remark("say_one_of", options=", ".join(option.name for option in check.answers))
     else:

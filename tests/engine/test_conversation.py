@@ -408,3 +408,12 @@ def test_an_opinion_is_answered_with_how_likely_it_is(visit: Conversation) -> No
     assert "hardly: contactor" in visit.reply.reply
     visit.say("is it the capacitor")
     assert "HERM section of the run capacitor open" in visit.reply.reply
+
+
+def test_a_bare_yes_to_a_look_is_logged_under_the_name_of_the_part(visit: Conversation) -> None:
+    visit.say("nothing runs outside", "fan still, compressor silent")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "look_disconnect"
+    visit.say("yes")
+    assert "outdoor disconnect" in {item.name for item in visit.reply.readings}
+    assert "yes" not in {item.name for item in visit.reply.readings}
