@@ -69,6 +69,7 @@ _PARTICLES = {
     "range_join": Role.RANGE_JOIN,
     "pair_join": Role.PAIR_JOIN,
     "likewise": Role.LIKEWISE,
+    "both_sides": Role.BOTH_SIDES,
     "not_done": Role.NOT_DONE,
     "long_ago": Role.LONG_AGO,
     "question": Role.QUESTION,

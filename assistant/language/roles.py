@@ -37,6 +37,7 @@ class Role(StrEnum):
     RANGE_JOIN = "range join"
     PAIR_JOIN = "pair join"
     LIKEWISE = "likewise"
+    BOTH_SIDES = "both sides"
     NOT_DONE = "not done"
     LONG_AGO = "long ago"
     QUESTION = "question"

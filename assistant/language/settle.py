@@ -7,6 +7,8 @@ from dataclasses import replace
 from knowledge.models.visit import PlateItem
 
 from .models import Doubt, Heard, Kind
+from .plausibility import usual
+from .roles import Role
 from .tokens import words_of
 from .work import Work, in_order
 
@@ -16,11 +18,26 @@ _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind
 def settle(work: Work) -> None:
     """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
     _ask_print(work)
+    _read_across(work)
     _drop_prepared(work)
     _drop_timed(work)
     _join_repeated(work)
     _drop_spoken_for(work)
     _add_announced_by_reading(work)
+
+
+def _read_across(work: Work) -> None:
+    """Read "27 on both sides of the float switch" as nothing across it: the same voltage before and behind."""
+    for sentence in work.sentences:
+        both = [mark for mark in sentence.marks if mark.has(Role.BOTH_SIDES)]
+        start, end = work.extent(sentence.marks)
+        for place, item in enumerate(work.items):
+            if not both or item.kind is not Kind.READING or item.value is None or not item.usable:
+                continue
+            closed = usual(work.kb, item.about, item.quantity or "", work.context.plate)
+            if start <= item.start < end and closed is not None and closed.holds(0.0):
+                work.items[place] = replace(item, value=0.0, doubts=in_order({*item.doubts, Doubt.ASSUMED}))
+                work.spend(*both)
 
 
 def _ask_print(work: Work) -> None:

@@ -131,6 +131,8 @@ class Particles(Closed):
     point_open: tuple[str, ...] = ()
     """Words behind which two test points are named: between, across; there ``point_both`` joins them too."""
     point_both: tuple[str, ...] = ()
+    both_sides: tuple[str, ...] = ()
+    """Words for the same value before and behind a part: on both sides of."""
     passing: dict[str, str] = Field(default_factory=dict)
     """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
     photo: tuple[str, ...] = ()
