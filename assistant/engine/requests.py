@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from assistant.dialogue.sentences import Said
 from assistant.language.models import Heard
-from assistant.reasoning.limits import LimitResult, answer_limit
+from assistant.reasoning.limits import DISCHARGE, LimitResult, answer_limit, limit_for
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.steps import steps_to_restart
@@ -74,16 +74,22 @@ def _limit(draft: Draft, item: Heard) -> None:
         draft.tell("no_limit_known")
         return
     for limit in found:
-        shown = limit_item(draft, limit)
-        draft.limits.append(shown)
-        draft.tell(
-            "limit_is",
-            name=limit.name,
-            window=shown.window,
-            formula=limit.shown,
-            note=shown.note,
-            source=shown.source,
-        )
+        _tell_limit(draft, limit)
+
+
+def _tell_limit(draft: Draft, limit: LimitResult) -> None:
+    shown = limit_item(draft, limit)
+    draft.limits.append(shown)
+    words = {"window": shown.window, "formula": limit.shown, "note": shown.note, "source": shown.source}
+    draft.tell("limit_is", name=limit.name, **words)
+
+
+def _discharge_time(draft: Draft, item: Heard) -> None:
+    """How long the resistor is held on the capacitor, and that only DC volts prove it."""
+    del item
+    limit = limit_for(draft.kb, DISCHARGE, plate_values(draft.state))
+    if limit is not None:
+        _tell_limit(draft, limit)
 
 
 def _limit_in_question(draft: Draft) -> tuple[LimitResult, ...]:
@@ -228,6 +234,7 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "take_back": _take_back,
     "say_again": _say_again,
     "limit": _limit,
+    "discharge_time": _discharge_time,
     "readings": _readings,
     "where": _where,
     "safety": _safety,

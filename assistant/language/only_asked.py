@@ -47,6 +47,9 @@ def _begins_as_question(work: Work, clause: Clause) -> bool:
     tails = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading_behind]
     if any(words[-len(tail) :] == tail for tail in tails):
         return True  # "45 uf reading 41.5 bad or ok"
+    within = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading_within]
+    if any(words[place : place + len(one)] == one for one in within for place in range(len(words))):
+        return True
     heads = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading]
     for place in range(len(words)):
         if any(words[place : place + len(head)] == head for head in heads):

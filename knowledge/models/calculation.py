@@ -180,6 +180,8 @@ class Asking(Closed):
     convert: tuple[str, ...] = ()
     """Words that ask for a value in another unit; ``convert_to`` stand before that unit."""
     convert_to: tuple[str, ...] = ()
+    no_reading_within: tuple[str, ...] = ()
+    """Words anywhere in a clause that make a question of it: suction should be what at 75 return."""
     no_reading_behind: tuple[str, ...] = ()
     """The same at the end of a sentence: good or bad."""
     no_reading: tuple[str, ...] = ()

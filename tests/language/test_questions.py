@@ -162,6 +162,8 @@ NO_READING = (
     "whats a normal head pressure at 95 degrees on 410a",
     "can i use 12 gauge for 25 amps", "which one is 24 volts", "is the fan supposed to pull 2 amps",
     "can i run it at 250 volts", "does a 3 ton pull 15 amps", "what if it was 80 degrees", "will a 40 amp breaker do",
+    "vapor pressure 70 on 22 whats the temp", "suction should be what at 75 return 410a",
+    "wet bulb from 78 and 50 percent", "discharge time 45 uf 20k", "resistance hot 2.9 cold 2.4 at 75",
     "how come 240 volts", "which gauge pressure is freezing for 410a", "should i see 24 volts there",
 )  # fmt: skip
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from .answers import answer_limit
 from .cooling import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
 from .heat_stress import Effort, HeatAdvice, SunKind, heat_advice
-from .lookup import hold_seconds, limit_for, limit_for_check
+from .lookup import DISCHARGE, hold_seconds, limit_for, limit_for_check
 from .parts import fuse_check, load_capacitance, replacement_capacitor, voltage_drop_check, winding_check
 from .plate_sizes import CircuitSizes, circuit_sizes
 from .results import LimitResult, Verdict, figure
@@ -18,6 +18,7 @@ from .verdicts import judge
 
 __all__ = [
     "COOL_DOWN",
+    "DISCHARGE",
     "TOUCH_COOL_DOWN",
     "Can",
     "Choice",
