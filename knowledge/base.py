@@ -136,6 +136,10 @@ class KnowledgeBase:
                 table.setdefault((subject, check.quantity), []).append(check)
         return {key: tuple(found) for key, found in table.items()}
 
+    def cautions_of_hazard(self, hazard: str) -> tuple[Caution, ...]:
+        """Return the cautions that a hazard brings by itself, in the order of the data."""
+        return tuple(caution for caution in self.cautions.values() if f"hazard:{hazard}" in caution.when)
+
     def is_usual(self, entry: Fitted) -> bool:
         """Return True for what the unit has, as told or as is usual; where no unit is told, for the first kind."""
         if not entry.only_with and not entry.not_with:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.sentences import Said, sentence
-from assistant.reasoning.diagnosis import CheckNext, Diagnosis
+from assistant.reasoning.diagnosis import CheckNext, Diagnosis, Suspect
 
 from .draft import Draft
 from .matching import subject_chain
@@ -26,9 +26,7 @@ def answer_wanted(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list
         elif item.about == "why_not" and diagnosis is not None:
             said.extend(_why_not(draft, diagnosis, item.subject))
         elif item.about == "suspects" and diagnosis is not None:
-            for suspect in diagnosis.suspects(SHOWN_SUSPECTS):
-                line = f"{suspect.word}: {suspect.name}"
-                said.append(Said(line, line))
+            said.extend(map(_said, diagnosis.suspects(SHOWN_SUSPECTS)))
         elif item.about == "meanwhile":
             said.extend(tell_meanwhile(draft, diagnosis))
         elif item.about in {"why_not", "suspects"}:
@@ -43,12 +41,8 @@ def _why_part(draft: Draft, plan: Plan, diagnosis: Diagnosis | None, subject: st
         return []
     if plan.check is not None and plan.repair is None and _concerns(draft, plan.check.about, subject):
         return []
-    parts = {fault.id for fault in kb.faults.values() if _concerns(draft, fault.part, subject)}
-    suspects = [one for one in diagnosis.suspects(SHOWN_SUSPECTS) if parts & set(one.faults)]
-    lines = [f"{one.word}: {one.name}" for one in suspects]
-    if not lines:
-        return [sentence(kb, "part_not_suspected", name=kb.subjects[subject].name)]
-    return [Said(line, line) for line in lines]
+    lines = _suspected(draft, diagnosis, subject)
+    return lines or [sentence(kb, "part_not_suspected", name=kb.subjects[subject].name)]
 
 
 def _why(draft: Draft, plan: Plan, diagnosis: Diagnosis | None) -> list[Said]:
@@ -72,7 +66,7 @@ def _why_not(draft: Draft, diagnosis: Diagnosis, subject: str | None) -> list[Sa
     """Say how likely the faults of a part are, and what speaks against each."""
     lines: list[Said] = []
     for suspect in diagnosis.suspects_among(_faults_of(draft, subject), _SUSPECTS_OF_PART):
-        lines.append(Said(line := f"{suspect.word}: {suspect.name}", line))
+        lines.append(_said(suspect))
         against = diagnosis.why_not(suspect.faults[0])[:_SHOWN_AGAINST]
         lines += [Said(line, line) for line in against] or [sentence(draft.kb, "nothing_against")]
     return lines or [sentence(draft.kb, "nothing_against")]
@@ -85,10 +79,18 @@ def _faults_of(draft: Draft, subject: str | None) -> set[str]:
 
 def _allowed(draft: Draft, diagnosis: Diagnosis | None, subject: str | None) -> list[Said]:
     """Answer "can I": that gives no leave, but says how suspect the part is."""
+    return [sentence(draft.kb, "allowed"), *(_suspected(draft, diagnosis, subject) if diagnosis is not None else ())]
+
+
+def _suspected(draft: Draft, diagnosis: Diagnosis, subject: str | None) -> list[Said]:
+    """Return those of the shown suspects that are faults of a part."""
     faults = _faults_of(draft, subject)
-    suspects = diagnosis.suspects(SHOWN_SUSPECTS) if diagnosis is not None else ()
-    lines = [f"{suspect.word}: {suspect.name}" for suspect in suspects if faults & set(suspect.faults)]
-    return [sentence(draft.kb, "allowed"), *(Said(line, line) for line in lines)]
+    return [_said(one) for one in diagnosis.suspects(SHOWN_SUSPECTS) if faults & set(one.faults)]
+
+
+def _said(suspect: Suspect) -> Said:
+    line = f"{suspect.word}: {suspect.name}"
+    return Said(line, line)
 
 
 def _concerns(draft: Draft, part: str, subject: str) -> bool:

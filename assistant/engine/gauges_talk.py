@@ -20,7 +20,6 @@ def tell_gauges(draft: Draft, check_id: str) -> None:
         return
     history = history_of(state, kb)
     _, stand, latest, device = derived_evidence(kb, history, plate_values(state), plate_words(state))
-    before = derived_evidence(kb, history[:-1], plate_values(state), plate_words(state))
     waits: list[str] = []
     listed = residuals(kb)
     for one in stand:
@@ -35,13 +34,15 @@ def tell_gauges(draft: Draft, check_id: str) -> None:
     for because in dict.fromkeys(waits):
         if sentence(kb, "gauges_wait", because=because).screen not in said:
             draft.remark("gauges_wait", signal="notice", because=because)
-    _tell_fit(draft, fit_of(kb, before[1], before[3]), fit_of(kb, stand, device))
+    now = fit_of(kb, stand, device)
+    if now is not None:
+        _, earlier, _, before = derived_evidence(kb, history[:-1], plate_values(state), plate_words(state))
+        if now != fit_of(kb, earlier, before):
+            _tell_fit(draft, now)
 
 
-def _tell_fit(draft: Draft, before: Fit | None, now: Fit | None) -> None:
-    """Say what the readings by themselves fit, where this reading changed it."""
-    if now is None or now == before:
-        return
+def _tell_fit(draft: Draft, now: Fit) -> None:
+    """Say what the readings by themselves fit."""
     names = draft.kb.signatures.fit.names
     told = [names[name] for name in now.names[:_MOST_TOLD]]
     more = len(now.names) - len(told)

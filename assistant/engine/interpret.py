@@ -169,9 +169,8 @@ def _take_hazard(draft: Draft, item: Heard) -> None:
         draft.halted = True
         draft.remark("halted")
     if told_before and hazard.kind is not HazardKind.PLACE:
-        for caution in draft.kb.cautions.values():
-            if f"hazard:{hazard.id}" in caution.when:
-                draft.remark("caution_again", signal=caution.signal.value, text=caution.text, spoken=caution.spoken)
+        for caution in draft.kb.cautions_of_hazard(hazard.id):
+            draft.remark("caution_again", signal=caution.signal.value, text=caution.text, spoken=caution.spoken)
 
 
 def _take_free_note(draft: Draft, item: Heard) -> None:

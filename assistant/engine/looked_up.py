@@ -15,7 +15,7 @@ from knowledge.models.refrigerant import Kind, Refrigerant
 
 from .context import plate_values
 from .draft import Draft
-from .observing import limit_item
+from .observing import tell_limit
 
 _ELEVATION = "elevation"
 
@@ -76,9 +76,7 @@ def tell_usual(draft: Draft, calculation: str, known: Mapping[str, float | str])
     if limit is None:
         draft.tell("no_limit_known")
         return
-    held = limit_item(draft, limit)
-    draft.limits.append(held)
-    draft.tell("limit_is", name=limit.name, window=held.window, formula=limit.shown, note=held.note, source=held.source)
+    tell_limit(draft, limit)
 
 
 def tell_converted(draft: Draft, item: Heard) -> None:

@@ -213,6 +213,14 @@ def take_complaint(draft: Draft, item: Heard) -> None:
     )
 
 
+def tell_limit(draft: Draft, limit: LimitResult) -> None:
+    """Answer with a limit: its window, formula, note and pedigree; the reply carries it as data too."""
+    shown = limit_item(draft, limit)
+    draft.limits.append(shown)
+    words = {"window": shown.window, "formula": limit.shown, "note": shown.note, "source": shown.source}
+    draft.tell("limit_is", name=limit.name, **words)
+
+
 def limit_item(draft: Draft, limit: LimitResult, system: System | None = None) -> LimitItem:
     """Return a limit with its pedigree for the reply, in this technician's units or those of the question."""
     kb, units = draft.kb, system or draft.units

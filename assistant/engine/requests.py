@@ -19,7 +19,7 @@ from .corrections import take_back_last
 from .draft import Draft
 from .looked_up import tell_converted, tell_refrigerant, tell_refrigerants
 from .matching import observed_words
-from .observing import limit_item
+from .observing import tell_limit
 from .phase_moves import move
 from .replacing import tell_replacement
 from .waiting import end_waits, start_wait, tell_waits
@@ -74,14 +74,7 @@ def _limit(draft: Draft, item: Heard) -> None:
         draft.tell("no_limit_known")
         return
     for limit in found:
-        _tell_limit(draft, limit)
-
-
-def _tell_limit(draft: Draft, limit: LimitResult) -> None:
-    shown = limit_item(draft, limit)
-    draft.limits.append(shown)
-    words = {"window": shown.window, "formula": limit.shown, "note": shown.note, "source": shown.source}
-    draft.tell("limit_is", name=limit.name, **words)
+        tell_limit(draft, limit)
 
 
 def _discharge_time(draft: Draft, item: Heard) -> None:
@@ -89,7 +82,7 @@ def _discharge_time(draft: Draft, item: Heard) -> None:
     del item
     limit = limit_for(draft.kb, DISCHARGE, plate_values(draft.state))
     if limit is not None:
-        _tell_limit(draft, limit)
+        tell_limit(draft, limit)
 
 
 def _limit_in_question(draft: Draft) -> tuple[LimitResult, ...]:

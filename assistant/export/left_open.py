@@ -38,8 +38,8 @@ def _referred(record: Record) -> Iterator[OpenPoint]:
     for hazard in sorted(record.state.hazards):
         known = record.kb.hazards.get(hazard)
         if known is not None and known.kind is HazardKind.REFER:
-            said = [one.text for one in record.kb.cautions.values() if f"hazard:{hazard}" in one.when]
-            yield OpenPoint(kind="referred", text=known.name, todo=" ".join(said))
+            said = " ".join(caution.text for caution in record.kb.cautions_of_hazard(hazard))
+            yield OpenPoint(kind="referred", text=known.name, todo=said)
 
 
 def _proofs(proof: Sequence[ProofLine], verdict: str, kind: OpenKind) -> Iterator[OpenPoint]:

@@ -9,7 +9,7 @@ from .numbers import Number
 from .phrases import Mark
 from .plausibility import Span
 from .roles import Role
-from .tokens import TokenKind, fold, words_of
+from .tokens import TokenKind, find_words, fold, words_of
 from .work import Work
 
 REPLACEMENT = "replacement"
@@ -49,11 +49,8 @@ def _words(work: Work, marks: Sequence[Mark]) -> list[tuple[int, str]]:
 
 def _place(said: Sequence[tuple[int, str]], phrase: str) -> int | None:
     """Return the token at which a phrase stands."""
-    wanted = list(words_of(phrase))
-    for at in range(len(said) - len(wanted) + 1):
-        if [word for _, word in said[at : at + len(wanted)]] == wanted:
-            return said[at][0]
-    return None
+    at = find_words([word for _, word in said], words_of(phrase))
+    return None if at is None else said[at][0]
 
 
 def _may_be_of_can(work: Work, mark: Mark) -> bool:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 
 from .clauses import Clause
 from .models import Heard, Kind
 from .phrases import Mark
 from .roles import Role
-from .tokens import fold, words_of
+from .tokens import find_words, fold, words_of
 from .work import Work
 
 _VALUES = frozenset({Kind.READING, Kind.PLATE})
@@ -43,17 +44,14 @@ def _questions(work: Work) -> Iterator[list[Mark]]:
 
 
 def _begins_as_question(work: Work, clause: Clause) -> bool:
-    words = [fold(work.tokens[place].raw) for mark in clause.marks for place in range(mark.first, mark.last)]
-    tails = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading_behind]
+    asking = work.kb.asking
+    words = tuple(fold(work.tokens[place].raw) for mark in clause.marks for place in range(mark.first, mark.last))
+    tails = map(words_of, asking.no_reading_behind)
     if any(words[-len(tail) :] == tail for tail in tails):
         return True  # "45 uf reading 41.5 bad or ok"
-    within = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading_within]
-    if any(words[place : place + len(one)] == one for one in within for place in range(len(words))):
+    if any(find_words(words, words_of(phrase)) is not None for phrase in asking.no_reading_within):
         return True
-    heads = [list(words_of(phrase)) for phrase in work.kb.asking.no_reading]
-    for place in range(len(words)):
-        if any(words[place : place + len(head)] == head for head in heads):
-            return not any(mark.has(Role.MEASURED) for mark in clause.marks)
-        if words[place] not in work.vocabulary.fillers:
-            break
-    return False
+    small = sum(1 for _ in takewhile(work.vocabulary.fillers.__contains__, words))
+    heads = map(words_of, asking.no_reading)
+    begins = any(words[at : at + len(head)] == head for head in heads for at in range(small + 1))
+    return begins and not any(mark.has(Role.MEASURED) for mark in clause.marks)

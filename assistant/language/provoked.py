@@ -10,7 +10,7 @@ from .clauses import Sentence
 from .models import Heard, Kind
 from .phrases import Mark
 from .roles import Role
-from .tokens import words_of
+from .tokens import find_words, words_of
 from .work import Work
 
 
@@ -57,7 +57,7 @@ def _at(work: Work, marks: Sequence[Mark], phrases: Sequence[str]) -> tuple[int,
     words = [(word, place) for place, mark in enumerate(marks) for word in work.words(mark)]
     for phrase in sorted(phrases, key=len, reverse=True):
         wanted = words_of(phrase)
-        for n in range(len(words) - len(wanted) + 1):
-            if tuple(word for word, _ in words[n : n + len(wanted)]) == wanted:
-                return words[n][1], words[n + len(wanted) - 1][1] + 1
+        at = find_words([word for word, _ in words], wanted)
+        if at is not None:
+            return words[at][1], words[at + len(wanted) - 1][1] + 1
     return None

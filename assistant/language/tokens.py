@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
@@ -96,6 +97,12 @@ def words_of(phrase: str) -> tuple[str, ...]:
     tokens = tokenise(phrase)
     words = tuple(token.word for token in tokens if token.kind in {TokenKind.WORD, TokenKind.NUMBER})
     return words or tuple(token.word for token in tokens)
+
+
+def find_words(words: Sequence[str], wanted: Sequence[str]) -> int | None:
+    """Return where a run of words begins among others; None where it does not stand there."""
+    run = tuple(wanted)
+    return next((at for at in range(len(words) - len(run) + 1) if tuple(words[at : at + len(run)]) == run), None)
 
 
 def _token(match: re.Match[str], *, glued: bool) -> Token | None:

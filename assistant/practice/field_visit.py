@@ -146,16 +146,13 @@ class _Played:
         """Go on with the close-out list up to the first item that fails: the search goes on there. Are all good?"""
         if self.proofs == 0:
             listed = self.tables.kb.close_out.values()
-            self.left = [item for item in listed if item.phase == "proving" and self._asked(item)]
+            self.left = [item for item in listed if item.phase == "proving" and item.is_for(self.complaints)]
         self.proofs += 1
         while self.left and not self._fails(self.left[0]):
             self.left.pop(0)
         self.failing = self.left[0] if self.left else None
         self.visit.log.append(f"PROOF {f'bad: {self.failing.name}' if self.failing else 'good'}")
         return self.failing is None
-
-    def _asked(self, item: CloseOutItem) -> bool:
-        return not item.complaints or bool(set(item.complaints) & set(self.complaints))
 
     def _fails(self, item: CloseOutItem) -> bool:
         kb = self.tables.kb

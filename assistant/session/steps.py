@@ -85,7 +85,7 @@ def is_for(entry: Fitted, state: VisitState, kb: KnowledgeBase) -> bool:
 def is_to_prove(item: CloseOutItem, state: VisitState, kb: KnowledgeBase) -> bool:
     """Return True for a close-out item of this unit, and of this visit's complaints where it belongs to one."""
     complained = {reported.complaint for reported in state.complaints}
-    return is_for(item, state, kb) and (not item.complaints or bool(complained & set(item.complaints)))
+    return is_for(item, state, kb) and item.is_for(complained)
 
 
 def done_ids(state: VisitState) -> frozenset[str]:

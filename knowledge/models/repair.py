@@ -22,9 +22,9 @@ class Repair(Fitted):
     """Least probability before it may be proposed; grows with the price."""
     needs: PowerNeed
     confirm: tuple[Id, ...]
+    """Checks on the part itself; one must have read wrong the way the fault predicts."""
     confirm_as: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
     """Of a look under ``confirm``: the outcomes that confirm; others are what many faults end in."""
-    """Checks on the part itself; one must have read wrong the way the fault predicts."""
     given: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
     """Confirming check -> checks that must have read as in a good unit: the point before the part is live, what would
     explain the reading otherwise is sound. Without them the confirming check proves nothing."""

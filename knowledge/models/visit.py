@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from enum import StrEnum
 
 from pydantic import Field
@@ -81,6 +82,10 @@ class CloseOutItem(Fitted):
     bad_reopens: bool = False
     """True where a bad result sends the visit back to finding the cause at once."""
     source: str
+
+    def is_for(self, complaints: Collection[str]) -> bool:
+        """Return True where these complaints ask for it: one of its own is among them, or it has none."""
+        return not self.complaints or not set(self.complaints).isdisjoint(complaints)
 
 
 class Tool(Entry):
