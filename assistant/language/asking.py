@@ -155,6 +155,8 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     if all(name.way == "asked" for name in names) and not read.given and not for_limit:
         return None
     given, left = _without_doubtful(run, run.given(offered, read), read), run.left(read)
+    if not question and left and all(one.assumed for one in given):
+        return None  # "3 ton split, RLA 16.7": a word that is also the name of a calculation, among other things
     if not given and (left or not _may_be_bare(run, names, question=question)):
         return None
     if whole and left and run.sentences > 1:

@@ -218,6 +218,7 @@ def _can_be_printed(predicate: Predicate, mention: Mention, work: Work) -> bool:
 def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) -> list[Pair]:
     """Give a subject that stands alone before "and" the state of the subject behind it: fan and compressor off."""
     used = {mention.place for pair in pairs for mention in pair.mentions}
+    spoken = [found.predicate for found in pairs if found.mentions]
     result = []
     for found in pairs:
         named = found.mentions
@@ -227,6 +228,8 @@ def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) 
                 break
             if before.plate and not before.ids:
                 break  # two printed items never share one value
+            if any(said.clause == before.clause and said.place < before.place for said in spoken):
+                break  # fan still outside, compressor hot: where it is, and another sentence
             named = (before, *named)
             used.add(before.place)
         result.append(Pair(found.predicate, _shared_behind(sentence, found, named, mentions, used)))

@@ -1,4 +1,4 @@
-""" "241 in, 240 out": what goes into a part and what comes out of it, named by nothing but in and out."""
+""" "241 in, 240 out" and "it is 98 out": ends of a part, and the weather, named by nothing but in and out."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import replace
 from .tokens import Token, TokenKind
 from .vocabulary import Vocabulary
 
+_OUT = "out"
 _BETWEEN = 4
 """At most so many tokens between "in" and "out": a comma, "and", a spoken number."""
 
@@ -20,7 +21,22 @@ def name_ends(tokens: Sequence[Token], vocabulary: Vocabulary) -> tuple[Token, .
         if token.word in names:
             for place in _ends(tokens, start, vocabulary):
                 result[place] = replace(result[place], words=(names[result[place].word],))
+    for place in range(2, len(tokens)):
+        if _is_weather(tokens, place, vocabulary):
+            result[place] = replace(result[place], words=(vocabulary.kb.particles.weather.out,))
     return tuple(result)
+
+
+def _is_weather(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> bool:
+    """True for the "out" of "its 98 out", with nothing of the sentence behind it."""
+    particles = vocabulary.kb.particles
+    behind = tokens[place + 1].word if place + 1 < len(tokens) else ""
+    if tokens[place].word != _OUT or (behind.isalnum() and behind not in {*particles.scenery, *particles.clause}):
+        return False
+    first = place
+    while first and _is_value(tokens[first - 1], vocabulary):
+        first -= 1
+    return 0 < first < place and tokens[first - 1].word in particles.weather.words
 
 
 def _ends(tokens: Sequence[Token], start: int, vocabulary: Vocabulary) -> tuple[int, ...]:

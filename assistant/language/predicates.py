@@ -158,7 +158,9 @@ def _negate(inside: list[Predicate], clause: Clause, place: int, work: Work) -> 
         if chosen is None:
             continue
         predicate = result[chosen]
-        zero = predicate.kind is Kind.NUMBER and _names_place(clause, work)
+        number = predicate.mark.number
+        counted = number is not None and bool(number.units) and work.words(mark)[0] in work.kb.particles.none_of
+        zero = predicate.kind is Kind.NUMBER and (counted or _names_place(clause, work))
         negations = (*predicate.negations, mark)
         negated = not zero and not _says_nothing(predicate.mark, work)
         result[chosen] = replace(predicate, negated=negated, negations=negations, zero=zero)
@@ -244,7 +246,7 @@ def _last_place(found: list[Predicate]) -> int:
 
 
 def _names_place(clause: Clause, work: Work) -> bool:
-    """ "No 24 at the coil" is no voltage there; "not 24" alone is a correction."""
+    """ "No 24 at the coil", "no 24 volts" is no voltage there; "not 24" alone is a correction."""
     return any(mark.has(Role.SUBJECT) and not work.is_spent(mark) for mark in clause.marks)
 
 

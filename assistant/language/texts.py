@@ -100,13 +100,29 @@ def _plate_text(work: Work, mark: Mark, behind: Sequence[Mark]) -> None:
             if work.is_spent(other) or (other.has(Role.PLATE_ITEM) and item_id not in other.ids(Role.PLATE_ITEM)):
                 break
             follow.append(other)
+        plain = work.kb.plate_items[item_id].plain_name
+        if plain:
+            follow = _name(follow)
         coded = any(char.isdigit() for other in follow for word in work.words(other) for char in word)
-        if coded:
+        if coded or (plain and follow):
             while follow and follow[0].small:
                 follow.pop(0)
             start, end = work.extent(follow)
             work.items.append(_text_item(work, item_id, [mark, *follow], work.said(start, end)))
             work.spend(mark, *follow)
+
+
+def _name(behind: Sequence[Mark]) -> list[Mark]:
+    """Return what of the marks is a name: all where a number is in it, else the words that mean nothing else."""
+    if any(mark.number is not None for mark in behind):
+        return list(behind)
+    name: list[Mark] = []
+    for mark in behind:
+        if set(mark.roles) == {Role.UNKNOWN}:
+            name.append(mark)
+        elif name or not mark.small:
+            break
+    return name
 
 
 def _text_item(work: Work, item_id: str, marks: list[Mark], text: str) -> Heard:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import zip_longest
 
 from knowledge.models.visit import PlateItem
 
@@ -23,7 +23,7 @@ def unnamed_print(work: Work) -> None:
         for clause in sentence.clauses:
             if clause.question or any(mark.has(Role.QUESTION) and not mark.small for mark in clause.marks):
                 continue
-            _take_pounds_and_ounces(work, clause)
+            _take_pounds(work, clause)
             for mark in clause.marks:
                 if mark.number is not None and not work.is_spent(mark):
                     _take(work, clause, mark, mark.number)
@@ -62,36 +62,59 @@ def _take(work: Work, clause: Clause, mark: Mark, number: Number) -> None:
     )
 
 
-def _take_pounds_and_ounces(work: Work, clause: Clause) -> None:
-    """Read 6 lb 4 oz as the weight of the charge: beside ounces pounds are no pressure."""
+def _take_pounds(work: Work, clause: Clause) -> None:
+    """Read 6 lb 4 oz, and R-22 8 lb, as the weight of the charge: beside those pounds are no pressure."""
     marks = [mark for mark in clause.marks if mark.number is not None and not work.is_spent(mark)]
     item = next((one for one in work.kb.plate_items.values() if one.quantity == _MASS), None)
-    for first, second in pairwise(marks):
-        pounds, ounces = first.number, second.number
-        if item is None or pounds is None or ounces is None or second.first - first.last > 1:
+    large = {unit.symbol: unit for unit in work.kb.quantities[_MASS].units}.get("lb")
+    for first, second in zip_longest(marks, marks[1:]):
+        pounds = first.number
+        if item is None or large is None or pounds is None or not pounds.values:
             continue
-        small = next((unit for unit in ounces.units if unit.quantity.id == _MASS), None)
-        large = {unit.symbol: unit for unit in work.kb.quantities[_MASS].units}.get("lb")
-        weighed = large is not None and (pounds.said_unit or "").lower() in {*large.written, *_POUNDS}
-        if small is None or large is None or not weighed or not pounds.values or not ounces.values:
+        if (pounds.said_unit or "").lower() not in {*large.written, *_POUNDS}:
             continue
-        value = UnitMeaning(small.quantity, large).canonical(pounds.values[0]) + small.canonical(ounces.values[0])
+        meaning = UnitMeaning(work.kb.quantities[_MASS], large)
+        value, weighed = meaning.canonical(pounds.values[0]), [first]
+        ounces = _ounces_behind(first, second)
+        if ounces is not None:
+            value, weighed = value + ounces, [first, second] if second else [first]
+        elif not _stands_behind_refrigerant(clause, first) or not (
+            item.plausible is None or Span(*item.plausible).holds(value)
+        ):
+            continue
         names = [mark for mark in clause.marks if mark.content and item.id in mark.ids(Role.PLATE_ITEM)]
-        work.spend(first, second, *names)
-        start, end = work.extent([first, second])
+        work.spend(*weighed, *names)
+        start, end = work.extent(weighed)
+        said = work.said(start, end)
         work.items.append(
             Heard(
                 Kind.PLATE,
-                work.said(start, end),
+                said,
                 start,
                 end,
                 about=item.id,
                 quantity=_MASS,
                 value=value,
-                unit=small.quantity.unit,
-                said_unit=small.unit.symbol,
+                unit=meaning.quantity.unit,
+                said_unit=large.symbol,
             )
         )
+
+
+def _ounces_behind(pounds: Mark, second: Mark | None) -> float | None:
+    """Return the ounces right behind some pounds; None where there are none."""
+    number = second.number if second is not None and second.first - pounds.last <= 1 else None
+    unit = next((one for one in number.units if one.quantity.id == _MASS), None) if number else None
+    return unit.canonical(number.values[0]) if number and unit and number.values else None
+
+
+def _stands_behind_refrigerant(clause: Clause, pounds: Mark) -> bool:
+    """True for "R-454B 8 lbs"."""
+    before = [mark for mark in clause.marks if mark.last <= pounds.first and not mark.small][-1:]
+    return any(_REFRIGERANT in mark.ids(Role.PLATE_ITEM) for mark in before)
+
+
+_REFRIGERANT = "refrigerant"
 
 
 _MASS = "mass"

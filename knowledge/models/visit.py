@@ -45,6 +45,8 @@ class PlateItem(Entry):
     """Two values printed as one (208/230) are at most this factor apart; None where no such pair is printed."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
+    plain_name: bool = False
+    """True where unknown words without a figure behind its name fill it: customer Hill."""
     identifies: bool = False
     """True where the same words name the same unit on another day."""
     unnamed_from: dict[Text, float] = Field(default_factory=dict)

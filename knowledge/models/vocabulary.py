@@ -94,10 +94,21 @@ class IntentFile(Closed):
     intents: tuple[Intent, ...]
 
 
+class Weather(Closed):
+    """ "It is 98 out": the temperature outdoors, said without naming the air."""
+
+    words: tuple[str, ...]
+    """One of these stands before the number."""
+    out: str
+    """What "out" behind the number is read as."""
+
+
 class Particles(Closed):
     """Small words the parser needs; each list lower case."""
 
     negation: tuple[str, ...]
+    none_of: tuple[str, ...]
+    """Negations before a value with its unit that mean none of it: no 24 volts."""
     hedge: tuple[str, ...]
     plate: tuple[str, ...]
     """Words that mark a value as printed on the plate or part: rated, marked, plate says."""
@@ -135,6 +146,7 @@ class Particles(Closed):
     """Words for the same value before and behind a part: on both sides of."""
     passing: dict[str, str] = Field(default_factory=dict)
     """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
+    weather: Weather
     photo: tuple[str, ...] = ()
     """Words for a photograph before its file name."""
     photo_files: tuple[str, ...] = ()
