@@ -47,9 +47,12 @@ def language_context(
     """Return the pending question, the plate, the last note's items, the technician's units, and how sure the
     recogniser is (0..1).
     """
+    asked = _asked(state, events, kb)
     return Context(
-        asked=_asked(state, events, kb),
+        asked=asked,
+        goal=_asked_goal(events, kb) if asked is not None and asked.kind == "clarify" else None,
         plate=plate_values(state),
+        proposed=state.proposed.repair if state.proposed else None,
         last=_last_items(events, state),
         powered=True if state.power is Power.LIVE else False if state.power in HELD_DEAD else None,
         metric=units == "si",
@@ -63,6 +66,13 @@ def goal_of(events: Sequence[e.AnyEvent]) -> str | None:
     return next((event.next for event in reversed(events) if isinstance(event, e.ReplyGiven)), None)
 
 
+def _asked_goal(events: Sequence[e.AnyEvent], kb: KnowledgeBase) -> Asked | None:
+    goal = goal_of(events)
+    if goal is not None and goal in kb.checks:
+        return _asked_check(kb, goal)
+    return _asked_proof(kb, goal) if goal is not None and goal in kb.close_out else None
+
+
 def _asked(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase) -> Asked | None:
     asked = state.asked
     if asked is None or asked.kind == "none":
@@ -71,15 +81,8 @@ def _asked(state: VisitState, events: Sequence[e.AnyEvent], kb: KnowledgeBase) -
         return _asked_check(kb, asked.id)
     if asked.kind == "step":
         step = kb.steps[asked.id]
-        goal = goal_of(events)
-        if step.group == "live_work" and goal is not None:  # who measures at once has answered what comes after it
-            behind = (
-                _asked_check(kb, goal)
-                if goal in kb.checks
-                else _asked_proof(kb, goal)
-                if goal in kb.close_out
-                else None
-            )
+        if step.group == "live_work":  # who measures at once has answered what comes after it
+            behind = _asked_goal(events, kb)
             if behind is not None:
                 return replace(behind, kind="step", id=step.id)
         told = step.reading or step.live_reading

@@ -190,7 +190,12 @@ def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> 
         return
     subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
     if not subjects:
-        found = _asked_step(work, sentence, act) or _said_before(work, sentence, index, act) or _said_last(work, act)
+        found = (
+            _asked_step(work, sentence, act)
+            or _said_before(work, sentence, index, act)
+            or _proposed(work, act)
+            or _said_last(work, act)
+        )
         yield from (_Announced(intent, (act,), place) for intent in found)
         return
     subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
@@ -231,15 +236,39 @@ def _said_before(work: Work, sentence: Sentence, index: int, act: Mark) -> list[
     return _intents(work, act, earlier[-1]) if earlier else []
 
 
+def _proposed(work: Work, act: Mark) -> list[Intent]:
+    """Return the proposed repair where it is done by this act to "it": spliced it, replaced it."""
+    if not _to_it(work, act):
+        return []
+    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
+    return [one for one in intents if one.kind == "repair_done" and one.about == work.context.proposed][:1]
+
+
 def _said_last(work: Work, act: Mark) -> list[Intent]:
-    """Return the work on what the last note found, where "it" stands behind the act: cleaned it, replaced it."""
-    behind = work.tokens[act.last : act.last + 1]
-    found = [item.about for item in work.context.last if item.kind is Kind.FINDING and item.about]
-    if not found or not behind or behind[0].word not in work.kb.particles.pronoun:
+    """Return the work on what the last note found, where "it" stands behind the act: cleaned it, replaced it.
+
+    A part that was measured by itself, with the power off, counts as found.
+    """
+    found = [item.about for item in work.context.last if item.about and _is_found(work, item)]
+    if not found or not _to_it(work, act):
         return []
     intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
     wide = set(work.vocabulary.chain(found[-1]))
     return [intent for intent in intents if intent.kind == "repair_done" and wide & set(intent.on)][:1]
+
+
+def _to_it(work: Work, act: Mark) -> bool:
+    """True where "it" or "a new one" stands behind the act."""
+    behind = " ".join(token.word for token in work.tokens[act.last : act.last + _NEW_ONE])
+    return behind.split(" ")[0] in work.kb.particles.pronoun or behind.startswith(work.kb.particles.new_one)
+
+
+_NEW_ONE = 3
+
+
+def _is_found(work: Work, item: Heard) -> bool:
+    powered = work.kb.quantities[item.quantity].powered if item.quantity else None
+    return item.kind is Kind.FINDING or (item.kind is Kind.READING and powered is False)
 
 
 def _beside(clause: Clause, act: int, subject: int) -> bool:

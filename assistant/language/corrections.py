@@ -28,7 +28,8 @@ def opener_of(work: Work) -> tuple[Mark, ...]:
         return ()
     if first.has(Role.CORRECTION) and not _means_itself(first):
         return tuple(_leading(said))
-    if first.has(Role.NEGATION) and len(said) > 1 and _corrects(work, first, said, last):
+    denies = first.has(Role.NEGATION) and not set(work.words(first)).isdisjoint(work.kb.particles.denial)
+    if denies and len(said) > 1 and _corrects(work, first, said, last):
         return (first,)
     return _instead(said, last)
 

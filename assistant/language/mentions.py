@@ -29,6 +29,8 @@ def mentions_of(sentence: Sentence, work: Work) -> list[Mention]:
             continue  # "across" alone is leg to leg, beside a part it is only a preposition
         if mark.has(Role.FILLER) and any(other.has(Role.SUBJECT) and not other.small for other in sentence.marks):
             continue  # "both" alone is fan and compressor, beside names it only sums them up
+        if _only_where(mark, sentence, work):
+            continue
         words = work.vocabulary.content(work.words(mark))
         clause = sentence.clause_of(mark)
         ids, plate = mark.ids(Role.SUBJECT), mark.ids(Role.PLATE_ITEM)
@@ -40,6 +42,15 @@ def mentions_of(sentence: Sentence, work: Work) -> list[Mention]:
         else:
             found.append(mention)
     return found
+
+
+def _only_where(mark: Mark, sentence: Sentence, work: Work) -> bool:
+    """True for the "inside" of "inside, stat is calling": a place beside a part, with no value to have."""
+    if " ".join(work.words(mark)) not in work.kb.particles.scenery:
+        return False
+    around = sentence.clauses[sentence.clause_of(mark)].marks
+    named = any(other is not mark and other.has(Role.SUBJECT) and not other.small for other in around)
+    return named and not any(other.number is not None for other in around)
 
 
 def _ties(behind: Sequence[Mark]) -> bool:

@@ -151,6 +151,10 @@ class Context:
     """Plate item id -> value in canonical unit."""
     last: tuple[Heard, ...] = ()
     """Items of the last note, for "no, thirteen"."""
+    goal: Asked | None = None
+    """What is asked next once a clarifying question is settled; who passes that question over answers this."""
+    proposed: str | None = None
+    """The repair that is proposed: "spliced it", "fixing it now" is about that one."""
     powered: bool | None = None
     """True where the unit is fed, False where it is held dead: a bare number is nothing that needs the other."""
     metric: bool = False

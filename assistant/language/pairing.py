@@ -98,7 +98,7 @@ def pair(sentence: Sentence, predicates: Sequence[Predicate], mentions: Sequence
     pairs = []
     for predicate, index in zip(predicates, chosen, strict=True):
         pairs.append(Pair(predicate, (mentions[index],) if index is not None else ()))
-    return _likewise(sentence, _shared(sentence, pairs, mentions), mentions)
+    return _likewise(sentence, _shared(sentence, pairs, mentions, work), mentions)
 
 
 class _Prices:
@@ -215,7 +215,7 @@ def _can_be_printed(predicate: Predicate, mention: Mention, work: Work) -> bool:
     return any(span is None or all(span[0] <= value <= span[1] for value in values) for span in ranges)
 
 
-def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) -> list[Pair]:
+def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention], work: Work) -> list[Pair]:
     """Give a subject that stands alone before "and" the state of the subject behind it: fan and compressor off."""
     used = {mention.place for pair in pairs for mention in pair.mentions}
     spoken = [found.predicate for found in pairs if found.mentions]
@@ -230,6 +230,8 @@ def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention]) 
                 break  # two printed items never share one value
             if any(said.clause == before.clause and said.place < before.place for said in spoken):
                 break  # fan still outside, compressor hot: where it is, and another sentence
+            if all(" ".join(work.words(mark)) in work.kb.particles.scenery for mark in before.marks):
+                break  # inside, stat is calling
             named = (before, *named)
             used.add(before.place)
         result.append(Pair(found.predicate, _shared_behind(sentence, found, named, mentions, used)))

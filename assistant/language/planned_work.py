@@ -36,11 +36,27 @@ def _planned(work: Work, clause: Clause) -> Iterator[Heard]:
             if place is not None and spellings(work, place) & told:
                 continue  # "I was swapping the cap when it tripped"
             named = next((m for m in clause.marks if m.first >= high and m.has(Role.SUBJECT)), None)
+            if named is None and _is_it(work, high) and not clause.question:
+                yield from _proposed(work, clause, low, high)
             if named is None or work.is_spent(named) or _is_state(clause, low, high, named):
                 continue
             repair = _repair_of(work, done, named)
             if repair is not None:
                 yield _heard(work, clause, repair, low, named)
+
+
+def _is_it(work: Work, place: int) -> bool:
+    return place < len(work.tokens) and work.tokens[place].word in work.kb.particles.pronoun
+
+
+def _proposed(work: Work, clause: Clause, first: int, behind: int) -> Iterator[Heard]:
+    """Yield the proposed repair for "fixing it now", "replacing it"."""
+    if work.context.proposed is None:
+        return
+    work.spent.update(range(first, behind + 1))
+    work.spend(*(mark for mark in clause.marks if mark.has(Role.NOT_DONE)))
+    start, end = work.tokens[first].start, work.tokens[behind].end
+    yield Heard(Kind.REPAIR, work.said(start, end), start, end, about=work.context.proposed, state=PLANNED)
 
 
 def _is_state(clause: Clause, first: int, last: int, named: Mark) -> bool:

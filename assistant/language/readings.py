@@ -118,6 +118,8 @@ def _units(
     bare = setting.mention is None
     if asked is not None and asked.quantity and (bare or _may_answer(work, setting, asked, asked.quantity, value)):
         quantities.append(asked.quantity)
+        if not bare and _goes_on(work, setting, asked):
+            quantities.clear()
     if setting.mention is not None:
         own = [q for subject in setting.mention.ids for q in work.kb.subjects[subject].quantities]
         own += [q for subject in setting.alternatives for q in work.kb.subjects[subject].quantities]
@@ -138,6 +140,14 @@ def _units(
     quantities = [q for q in quantities if q == asked_for or _readable_now(work, q)] or quantities
     fitting = [q for q in quantities if any(_holds(work, setting, q, one) for one in values)] or quantities
     return (work.vocabulary.usual_unit(work.kb.quantities[fitting[0]]),), True
+
+
+def _goes_on(work: Work, setting: Setting, asked: Asked) -> bool:
+    """True for the fan of "compressor 14 amps fan 1": it goes on in amps, though volts were asked for elsewhere."""
+    ids = setting.mention.ids if setting.mention is not None else ()
+    own = {quantity for subject in ids for quantity in work.kb.subjects[subject].quantities}
+    chain = {wider for subject in ids for wider in work.vocabulary.chain(subject)}
+    return setting.carried in own and setting.carried != asked.quantity and asked.about not in chain
 
 
 def _readable_now(work: Work, quantity: str) -> bool:

@@ -167,7 +167,17 @@ def _seen(
     danger = any(work.kb.states[said].danger for said in predicate.mark.ids(Role.STATE))
     if not subjects and not danger and _has_strange_words(work, predicate):
         return None  # "my knee locked up": it may be said of the word that nobody knows
-    return finding_of(work, predicate, subjects, mention, doubts, span)
+    found = finding_of(work, predicate, subjects, mention, doubts, span)
+    if found is None and mention is not None and _is_of_one_part(work, predicate):
+        return finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
+    return found
+
+
+def _is_of_one_part(work: Work, predicate: Predicate) -> bool:
+    """True for a state that only one part can be in, whatever else is named and known."""
+    states = predicate.mark.ids(Role.STATE)
+    one_part = all(len(work.kb.states[state].subjects) == 1 for state in states)
+    return bool(states) and one_part and not _has_strange_words(work, predicate)
 
 
 def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mention:

@@ -102,7 +102,7 @@ def _plate_text(work: Work, mark: Mark, behind: Sequence[Mark]) -> None:
             follow.append(other)
         plain = work.kb.plate_items[item_id].plain_name
         if plain:
-            follow = _name(follow)
+            follow = _name(work, mark, follow)
         coded = any(char.isdigit() for other in follow for word in work.words(other) for char in word)
         if coded or (plain and follow):
             while follow and follow[0].small:
@@ -112,10 +112,17 @@ def _plate_text(work: Work, mark: Mark, behind: Sequence[Mark]) -> None:
             work.spend(mark, *follow)
 
 
-def _name(behind: Sequence[Mark]) -> list[Mark]:
-    """Return what of the marks is a name: all where a number is in it, else the words that mean nothing else."""
+def _name(work: Work, item: Mark, behind: Sequence[Mark]) -> list[Mark]:
+    """Return what of the marks is a name: all where a number is in it, else the words that mean nothing else.
+
+    A person is named by a title, a household or the word for it: "customer happy" names nobody.
+    """
     if any(mark.number is not None for mark in behind):
         return list(behind)
+    people = set(work.kb.particles.people)
+    said = {word for mark in (item, *behind) for word in work.words(mark)}
+    if _PLACE not in item.ids(Role.PLATE_ITEM) and not said & people:
+        return []
     name: list[Mark] = []
     for mark in behind:
         if set(mark.roles) == {Role.UNKNOWN}:

@@ -63,7 +63,10 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     vocabulary = plain.with_usual(working_units(cleaned, plain, context))
     asked = find_questions(cleaned, vocabulary, context)
     if not asked.items:
-        return _understood(cleaned, problem, vocabulary, context)
+        found = _understood(cleaned, problem, vocabulary, context)
+        if found.heard or context.goal is None:
+            return found
+        return _understood(cleaned, problem, vocabulary, replace(context, asked=context.goal, goal=None))
     rest = _understood(asked.rest, problem, vocabulary, context)
     return Understood(cleaned, _ordered([*asked.items, *rest.heard]), (*asked.left, *rest.not_understood), problem)
 

@@ -154,6 +154,7 @@ def _is_named(work: Work, mark: Mark) -> bool:
 
 
 def _stands_behind(work: Work, number: Mark, other: Mark) -> bool:
-    """True for the "unit" of "3 ton unit": the whole, of which nothing is read."""
+    """True for the "unit" of "3 ton unit", the "split" of "3 ton split": the whole, of which nothing is read."""
     subjects = [work.kb.subjects[one] for one in other.ids(Role.SUBJECT)]
-    return other.first == number.last and any(subject.whole_of for subject in subjects)
+    kind_of_unit = " ".join(work.words(other)) in work.kb.particles.scenery
+    return other.first == number.last and (kind_of_unit or any(subject.whole_of for subject in subjects))

@@ -107,6 +107,10 @@ class Particles(Closed):
     """Small words the parser needs; each list lower case."""
 
     negation: tuple[str, ...]
+    new_one: tuple[str, ...]
+    """What stands for the part behind a word of doing: put in a new one."""
+    denial: tuple[str, ...]
+    """Negations that put the last note right: no, thirteen."""
     none_of: tuple[str, ...]
     """Negations before a value with its unit that mean none of it: no 24 volts."""
     hedge: tuple[str, ...]
@@ -144,6 +148,8 @@ class Particles(Closed):
     point_both: tuple[str, ...] = ()
     both_sides: tuple[str, ...] = ()
     """Words for the same value before and behind a part: on both sides of."""
+    people: tuple[str, ...]
+    """Words that make what stands beside "customer" the name of one."""
     passing: dict[str, str] = Field(default_factory=dict)
     """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
     weather: Weather
