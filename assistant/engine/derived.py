@@ -18,6 +18,7 @@ _LEGS = {
     "current_unbalance": ("a_compressor", "a_leg_2", "a_leg_3"),
 }
 """Limit -> the three readings that are compared for it."""
+_FITTED = ("fuse_rating", "breaker_rating")
 _LEGS_LIMIT, _LEGS_PROOF = "current_unbalance", "prove_legs"
 AIR = frozenset({"return_air", "supply_air"})
 _SPLIT_PROOF, _SPLIT_LIMIT = "prove_cooling", "air_split"
@@ -70,9 +71,9 @@ def _tell_of_three(
 
 
 def tell_fuse(draft: Draft) -> None:
-    """After a plate value: a fitted fuse above the plate's maximum is said at once."""
+    """After a plate value: a fitted fuse or breaker above the plate's maximum is said at once."""
     plate = plate_values(draft.state)
-    fitted = plate.get("fuse_rating")
+    fitted = max((plate[item] for item in _FITTED if item in plate), default=None)
     if fitted is not None and "mocp" in plate:
         _tell(draft, fuse_check(draft.kb, fitted, plate))
 

@@ -142,8 +142,13 @@ def _may_be_not(work: Work, opposite: str | None, subject: str) -> bool:
 
 
 def _part_looked_at(work: Work, subject: str, state: str) -> str | None:
-    """Return the part of a subject on which this state is looked for: pitted contactor, contactor contacts."""
+    """Return the part of a subject on which this state is looked for: pitted contactor, contactor contacts.
+
+    An opinion of the whole is none of a part: a motor that is called bad need not have bad bearings.
+    """
     vocabulary = work.vocabulary
+    if state in work.kb.particles.opinions:
+        return None
     related = list(vocabulary.children.get(subject, ()))
     named = [name for name in vocabulary.mentions.get(subject, ()) if name not in vocabulary.shared_names]
     related += [

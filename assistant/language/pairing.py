@@ -226,8 +226,8 @@ def _shared(sentence: Sentence, pairs: list[Pair], mentions: Sequence[Mention], 
             before = _just_before(named[0], mentions)
             if before is None or before.place in used or not _alike(sentence, before, named[0]):
                 break
-            if before.plate and not before.ids:
-                break  # two printed items never share one value
+            if any(one.plate and not one.ids for one in (before, named[0])):
+                break  # a printed item shares its value with nothing
             if any(said.clause == before.clause and said.place < before.place for said in spoken):
                 break  # fan still outside, compressor hot: where it is, and another sentence
             if all(" ".join(work.words(mark)) in work.kb.particles.scenery for mark in before.marks):

@@ -250,4 +250,17 @@ def _parts_read(work: Work, found: Pair, number: Number) -> tuple[str, ...]:
             for two in (fitting, [part for part in fitting if part in printed]):
                 if len(two) == 2:
                     return tuple(two)
+    return _far_apart(work, number) if not found.mentions else ()
+
+
+def _far_apart(work: Work, number: Number) -> tuple[str, ...]:
+    """Return the two points that values so far apart are read on where nothing is named: 118 over 340."""
+    for subject in work.kb.subjects.values():
+        if subject.apart is None or not number.partner or number.partner[0] < subject.apart * number.values[0]:
+            continue
+        quantity = _first_quantity(work, subject.two_values)
+        second = replace(number, values=number.partner, partner=())
+        units = {unit.quantity.id for unit in number.units}
+        if units <= {quantity} and _both_hold(work, subject.two_values, quantity, number, second):
+            return subject.two_values
     return ()

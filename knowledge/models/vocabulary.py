@@ -25,6 +25,8 @@ class Subject(Fitted):
     """Subjects that this one names at once: "each leg" is both legs to ground, in this order."""
     two_values: tuple[Id, ...] = ()
     """Subjects that two values read on this one belong to, in this order: "gauges 118 over 340"."""
+    apart: float | None = None
+    """Two bare values, the second at least so many times the first, are read as these two."""
     whole_of: tuple[Id, ...] = ()
     """Parts that share the states of ``whole_states`` with it: of a dead unit fan and compressor are silent."""
     whole_states: tuple[Id, ...] = ()
@@ -107,6 +109,8 @@ class Particles(Closed):
     """Small words the parser needs; each list lower case."""
 
     negation: tuple[str, ...]
+    opinions: tuple[Id, ...]
+    """States that are an opinion of the whole part, not a look at some piece of it."""
     new_one: tuple[str, ...]
     """What stands for the part behind a word of doing: put in a new one."""
     denial: tuple[str, ...]
