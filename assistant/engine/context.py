@@ -53,6 +53,7 @@ def language_context(
         goal=_asked_goal(events, kb) if asked is not None and asked.kind == "clarify" else None,
         plate=plate_values(state),
         proposed=state.proposed.repair if state.proposed else None,
+        found=tuple({*(one.about for one in state.findings), *(one.about for one in state.readings)}),
         last=_last_items(events, state),
         powered=True if state.power is Power.LIVE else False if state.power in HELD_DEAD else None,
         metric=units == "si",

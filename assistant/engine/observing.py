@@ -10,7 +10,7 @@ from assistant.dialogue.quantities import System, limit_in
 from assistant.dialogue.reply import LimitItem
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard, Kind
-from assistant.reasoning.limits import LimitResult, judge, pedigree
+from assistant.reasoning.limits import LimitResult, judge, limit_for, pedigree
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.power import fed_from_elsewhere, shows_live
@@ -19,7 +19,7 @@ from assistant.session.steps import switched_off
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 
-from .context import limit_now
+from .context import limit_now, plate_values
 from .derived import AIR, tell_derived, tell_fuse, tell_split
 from .draft import Draft
 from .gauges_talk import tell_gauges
@@ -84,6 +84,26 @@ def take_reading(draft: Draft, item: Heard) -> None:
         tell_gauges(draft, check.id)
     if check is None or item.about in AIR:
         tell_split(draft)
+    if check is None:
+        _answer_by_value(draft, item)
+
+
+def _answer_by_value(draft: Draft, item: Heard) -> None:
+    """Take a value as the answer to a look, where its print tells what it should be."""
+    for check in draft.kb.checks.values():
+        rule = check.by_value
+        if rule is None or check.about != item.about or draft.kb.limits[rule.limit].quantity != item.quantity:
+            continue
+        limit = limit_for(draft.kb, rule.limit, plate_values(draft.state))
+        verdict = judge(limit, item.value, item.over_limit) if limit is not None else None
+        if limit is None or verdict is None or limit.low is None:
+            draft.remark("print_wanted", signal="notice", name=subject_name(draft.kb, check.about))
+        elif verdict.ok is None:
+            draft.remarks.append(Said(verdict.sentence, verdict.sentence))
+        else:
+            draft.limits.append(limit_item(draft, limit))
+            log_finding(draft, item, check, (rule.inside if verdict.ok else rule.outside,))
+        return
 
 
 def _has_its_tools(draft: Draft, check: Check | None) -> None:

@@ -20,6 +20,7 @@ from assistant.dialogue.reply import (
     TimerItem,
 )
 from assistant.dialogue.sentences import Said, sentence
+from assistant.language.models import Kind
 from assistant.reasoning.diagnosis import CannotTell, CheckNext, Diagnosis
 from assistant.reasoning.limits import hold_seconds, judge, limit_for, limit_for_check
 from assistant.reasoning.safety import cautions_for
@@ -252,7 +253,8 @@ def _ask(draft: Draft) -> Said:
         return sentence(kb, "not_clear", said=item.said)
     options = []
     for option in item.options:
-        name = subject_name(kb, option.about)
+        repair = kb.repairs.get(option.about or "") if option.kind is Kind.REPAIR else None
+        name = repair.name if repair is not None else subject_name(kb, option.about)
         name = sentence(kb, "option_of_plate", name=name).screen if option.about in kb.plate_items else name
         if option.quantity:
             value = draft.amount(option.quantity, option.value, over_limit=option.over_limit)

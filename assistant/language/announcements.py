@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from knowledge.models.vocabulary import Intent
 
+from .acts import acts, was_found
 from .clauses import Clause, Sentence
 from .models import Doubt, Heard, Kind
 from .phrases import Mark
@@ -32,8 +33,6 @@ _DEEDS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR})
 _ASKED_FOR = frozenset({Kind.REQUEST, Kind.HAZARD})
 """What a question can be about: "can I put in a bigger fuse" is warned of."""
 
-_STRANGE = frozenset({Role.UNKNOWN, Role.PLAIN, Role.NOT_DONE})
-
 
 @dataclass(frozen=True, slots=True)
 class _Announced:
@@ -56,11 +55,43 @@ def announce(work: Work) -> None:
                 work.items.append(limit_of(work, clause, asking))
                 continue
             found = [_with_own_words(work, one, clause) for one in _once_each(_announced(work, sentence, index))]
+            if clause.question:
+                found = _asked_back(work, found)
             if any(one.intent.asks for one in found):
                 found = [one for one in found if one.kind in _ASKED_FOR and not one.intent.asks]
-            for announced in found:
-                work.items.append(_item(work, announced, clause, found))
-                work.spend(*announced.marks)
+            made = [_item(work, announced, clause, found) for announced in found]
+            work.items.extend(_one_of_repairs(made))
+            work.spend(*(mark for announced in found for mark in announced.marks))
+
+
+def _one_of_repairs(items: Sequence[Heard]) -> list[Heard]:
+    """Ask back which repair was done where one name fits several: "cleaned the coil", and no coil was spoken of."""
+    result: list[Heard] = []
+    for item in items:
+        before = result[-1] if result else None
+        same = before is not None and (item.start, item.end) == (before.start, before.end)
+        if before is None or not same or not item.kind is before.kind is Kind.REPAIR:
+            result.append(item)
+            continue
+        options = (*(before.options or (before,)), item)
+        result[-1] = replace(before, doubts=in_order({*before.doubts, Doubt.AMBIGUOUS}), options=options)
+    return result
+
+
+_REPORTS = frozenset({Kind.ANSWER, Kind.SAFETY, Kind.POWER})
+_STATUS = "where"
+"""Id of the request that tells how the visit stands."""
+
+
+def _asked_back(work: Work, found: list[_Announced]) -> list[_Announced]:
+    """Read "good to go?", "locked and tagged?" as how things stand: a question confirms nothing and undoes nothing."""
+    reports = [one for one in found if one.kind in _REPORTS]
+    others = [one for one in found if one.kind not in _REPORTS]
+    if reports and not others:
+        start, end = work.extent([mark for one in reports for mark in one.marks])
+        work.items.append(Heard(Kind.REQUEST, work.said(start, end), start, end, about=_STATUS))
+        work.spend(*(mark for one in reports for mark in one.marks))
+    return others
 
 
 def ask(work: Work) -> None:
@@ -138,7 +169,7 @@ def _announced(work: Work, sentence: Sentence, index: int) -> Iterator[_Announce
             if _counts(work, intent, mark, clause):
                 yield _Announced(intent, (mark,), place)
         if mark.has(Role.ACT):
-            yield from _acts(work, sentence, index, place, mark)
+            yield from (_Announced(*meant, place) for meant in acts(work, sentence, index, place, mark))
 
 
 def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
@@ -154,7 +185,7 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
     if intent.asks:
         return not any(other.content for other in clause.marks if other.last <= mark.first)
     if not intent.whole_note:
-        return not (intent.kind in {"safety", "power"} and _was_found(clause, mark))
+        return not (intent.kind in {"safety", "power"} and was_found(clause, mark))
     others = [other for other in work.content if other is not mark and not other.negates and not work.is_spent(other)]
     if not others:
         return True
@@ -181,126 +212,6 @@ def _negates(work: Work, mark: Mark) -> bool:
         return False
     following = next((other for other in work.marks if other.first >= mark.last), None)
     return following is not None and not following.small
-
-
-def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> Iterator[_Announced]:
-    """A word of doing with the thing it is done to, in one clause or in the next one that only names things."""
-    clause = sentence.clauses[index]
-    if act.has(Role.STATE) and _was_found(clause, act):
-        return
-    subjects = [(n, mark) for n, mark in enumerate(clause.marks) if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
-    if not subjects:
-        found = (
-            _asked_step(work, sentence, act)
-            or _said_before(work, sentence, index, act)
-            or _proposed(work, act)
-            or _said_last(work, act)
-        )
-        yield from (_Announced(intent, (act,), place) for intent in found)
-        return
-    subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
-    for n, subject in subjects:
-        found = _intents(work, act, subject) if _beside(clause, place, n) else []
-        if found:
-            for intent in found:
-                yield _Announced(intent, (act, subject), place)
-            break
-    else:
-        return
-    for following in sentence.clauses[index + 1 :]:
-        if not following.content or not all(mark.has(Role.SUBJECT) for mark in following.content):
-            break
-        for mark in following.content:
-            for intent in _intents(work, act, mark):
-                yield _Announced(intent, (act, mark), place)
-
-
-def _asked_step(work: Work, sentence: Sentence, act: Mark) -> list[Intent]:
-    """Return the safety step that was asked for where the act alone answers it: "pulled", "bled".
-
-    Words that nobody knows beside it may change what it says: in "pushed it and it took off" nothing is switched off.
-    """
-    asked = work.context.asked
-    strange = (mark for mark in sentence.marks if mark is not act and mark.content and not work.is_spent(mark))
-    if asked is None or asked.kind != "step" or any(set(mark.roles) <= _STRANGE for mark in strange):
-        return []
-    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
-    return [intent for intent in intents if intent.kind == "safety" and intent.about == asked.id][:1]
-
-
-def _said_before(work: Work, sentence: Sentence, index: int, act: Mark) -> list[Intent]:
-    """Return what the act says of the subject of the clause before: disconnect pulled and | locked."""
-    if any(mark.content and mark is not act and not mark.has(Role.STATE) for mark in sentence.clauses[index].marks):
-        return []
-    earlier = [mark for clause in sentence.clauses[:index] for mark in clause.marks if mark.has(Role.SUBJECT)]
-    return _intents(work, act, earlier[-1]) if earlier else []
-
-
-def _proposed(work: Work, act: Mark) -> list[Intent]:
-    """Return the proposed repair where it is done by this act to "it": spliced it, replaced it."""
-    if not _to_it(work, act):
-        return []
-    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
-    return [one for one in intents if one.kind == "repair_done" and one.about == work.context.proposed][:1]
-
-
-def _said_last(work: Work, act: Mark) -> list[Intent]:
-    """Return the work on what the last note found, where "it" stands behind the act: cleaned it, replaced it.
-
-    A part that was measured by itself, with the power off, counts as found.
-    """
-    found = [item.about for item in work.context.last if item.about and _is_found(work, item)]
-    if not found or not _to_it(work, act):
-        return []
-    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
-    wide = set(work.vocabulary.chain(found[-1]))
-    return [intent for intent in intents if intent.kind == "repair_done" and wide & set(intent.on)][:1]
-
-
-def _to_it(work: Work, act: Mark) -> bool:
-    """True where "it" or "a new one" stands behind the act."""
-    behind = " ".join(token.word for token in work.tokens[act.last : act.last + _NEW_ONE])
-    return behind.split(" ")[0] in work.kb.particles.pronoun or behind.startswith(work.kb.particles.new_one)
-
-
-_NEW_ONE = 3
-
-
-def _is_found(work: Work, item: Heard) -> bool:
-    powered = work.kb.quantities[item.quantity].powered if item.quantity else None
-    return item.kind is Kind.FINDING or (item.kind is Kind.READING and powered is False)
-
-
-def _beside(clause: Clause, act: int, subject: int) -> bool:
-    """True where neither a value nor another subject stands between the two."""
-    low, high = sorted((act, subject))
-    between = clause.marks[low + 1 : high]
-    values = (mark.number is not None or (mark.has(Role.ZERO) and not mark.has(Role.STATE)) for mark in between)
-    return not any(values) and not any(mark.has(Role.SUBJECT) for mark in between)
-
-
-def _intents(work: Work, act: Mark, subject: Mark) -> list[Intent]:
-    asked = work.context.asked
-    ids = subject.ids(Role.SUBJECT)
-    looked_at = asked is not None and asked.kind == "check" and asked.about in ids
-    by_another = any(mark.has(Role.NOT_DONE) for mark in work.marks if mark.last <= act.first)
-    deed = act.last < subject.first and not by_another  # "pulled the disconnect", not "disconnect is pulled"
-    if asked is not None and looked_at and not deed and set(act.ids(Role.STATE)) & set(asked.states):
-        return []  # it answers how the thing was found
-    wide = [wider for one in ids for wider in work.vocabulary.chain(one)]
-    intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
-    exact = [intent for intent in intents if set(ids) & set(intent.on)]
-    return exact or [intent for intent in intents if set(wide) & set(intent.on)]
-
-
-def _was_found(clause: Clause, mark: Mark) -> bool:
-    """True for "found the disconnect pulled": seen so, not done now."""
-    for other in reversed([one for one in clause.marks if one.last <= mark.first]):
-        if other.has(Role.FOUND):
-            return True
-        if other.has(Role.STATE) or other.has(Role.INTENT):
-            return False  # "was off, flipped it back on": what was found is said
-    return False
 
 
 def _item(work: Work, announced: _Announced, clause: Clause, others: Sequence[_Announced]) -> Heard:

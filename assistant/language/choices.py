@@ -9,6 +9,7 @@ from .models import BLOCKING, Doubt, Heard
 from .phrases import Mark
 from .predicates import unit_meanings
 from .roles import Role
+from .tokens import words_of
 from .work import Work
 
 
@@ -50,6 +51,8 @@ def _test(work: Work, mark: Mark, options: tuple[Heard, ...]) -> Test | None:
         place = _place(mark, len(options))
         return lambda n, _option: n == place
     candidates: list[Test] = []
+    if any(option.about in work.kb.repairs for option in options):
+        candidates.append(_by_name_of_repair(work, mark))
     if mark.has(Role.SUBJECT):
         candidates.append(_by_subject(work, mark))
     if mark.has(Role.UNIT) or mark.has(Role.QUANTITY):
@@ -88,6 +91,18 @@ def _by_subject(work: Work, mark: Mark) -> Test:
     def test(_n: int, option: Heard) -> bool:
         names = work.vocabulary.mentions.get(option.about or "", ())
         return option.about in ids or any(words <= name for name in names)
+
+    return test
+
+
+def _by_name_of_repair(work: Work, mark: Mark) -> Test:
+    """Choose the repair in whose name the words stand, or that is done to what they name."""
+    words, ids = set(work.words(mark)), set(mark.ids(Role.SUBJECT))
+
+    def test(_n: int, option: Heard) -> bool:
+        repair = work.kb.repairs.get(option.about or "")
+        done_to = {one for intent in work.kb.intents.values() if intent.about == option.about for one in intent.on}
+        return repair is not None and (words <= set(words_of(repair.name)) or bool(ids & done_to))
 
     return test
 

@@ -56,6 +56,7 @@ def _meant(work: Work, states: Sequence[str], subjects: Sequence[str]) -> tuple[
     if asked is not None and asked.about and asked.about in subjects and set(states) & set(asked.states):
         return (asked.about,)
     looked_at, listed = work.vocabulary.looked_at, work.kb.states
+    subjects = [one for one in subjects if any(_may_be(work, state, one) for state in states)] or subjects
     looked = [one for one in subjects if any(s in looked_at.get(one, ()) for s in states)]
     said = [one for one in subjects if any(one in listed[s].subjects for s in states)]
     return tuple(said or looked or subjects[:1])
@@ -132,7 +133,9 @@ def _names(work: Work, state: str, wider: str, subject: str) -> bool:
 
 
 def _may_be(work: Work, state: str, subject: str) -> bool:
-    listed = work.kb.states[state].subjects
+    listed, only = work.kb.states[state].subjects, work.kb.subjects[subject].states
+    if only and state not in only:
+        return False
     return not listed or any(wider in listed for wider in work.vocabulary.chain(subject))
 
 

@@ -153,6 +153,8 @@ class Context:
     """Items of the last note, for "no, thirteen"."""
     goal: Asked | None = None
     """What is asked next once a clarifying question is settled; who passes that question over answers this."""
+    found: tuple[str, ...] = ()
+    """Parts that something was found or read of in this visit."""
     proposed: str | None = None
     """The repair that is proposed: "spliced it", "fixing it now" is about that one."""
     powered: bool | None = None

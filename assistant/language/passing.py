@@ -36,7 +36,9 @@ def _is_weather(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> 
     first = place
     while first and _is_value(tokens[first - 1], vocabulary):
         first -= 1
-    return 0 < first < place and tokens[first - 1].word in particles.weather.words
+    before = tokens[first - 1] if first else None
+    opens = before is None or before.kind is TokenKind.BREAK or before.word in particles.weather.words
+    return opens and first < place
 
 
 def _ends(tokens: Sequence[Token], start: int, vocabulary: Vocabulary) -> tuple[int, ...]:

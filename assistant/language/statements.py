@@ -14,7 +14,8 @@ from .pairing import Mention, Pair, Predicate, pair
 from .phrases import Mark
 from .plate import Printed, measured_again
 from .predicates import predicates_of
-from .readings import Setting, reading_of
+from .reading_units import Setting
+from .readings import reading_of
 from .roles import Role
 from .shares import expanded, single_values, two_parts
 from .topics import Completed, Topic, after_last_note, completed, printed_on
@@ -294,6 +295,8 @@ def _subjects(work: Work, predicate: Predicate, mention: Mention | None, topic: 
 
     asked = work.context.asked
     asked_about = asked.about if asked is not None else None
+    if topic.last is not None and asked is not None and _was_just_said(work, topic.last, asked.states):
+        return topic.last.ids  # "blower not turning, hums", also where the outdoor fan was asked for
     if topic.last is not None and any(looked(subject) for subject in topic.last.ids):
         return topic.last.ids
     alone = all(mark is predicate.mark or mark.negates for mark in work.content)
@@ -306,6 +309,12 @@ def _subjects(work: Work, predicate: Predicate, mention: Mention | None, topic: 
     if asked_about is not None and known and alone and any(_may_be(work, one, (asked_about,)) for one in states):
         return (asked_about,)
     return ()
+
+
+def _was_just_said(work: Work, last: Mention, states: Sequence[str]) -> bool:
+    """True where the last thing heard is such a state of the part named last."""
+    heard = work.items[-1] if work.items else None
+    return heard is not None and heard.kind is Kind.FINDING and heard.about in last.ids and heard.state in states
 
 
 def _may_be(work: Work, state_id: str, subjects: Sequence[str]) -> bool:

@@ -93,6 +93,16 @@ class Answer(Closed):
     """A number in the check's quantity inside [at_least, below) means this outcome too."""
 
 
+class ByValue(Closed):
+    """How a value that is read answers a look."""
+
+    limit: Id
+    """Limit rule for the value; it needs its print read."""
+    inside: Id
+    outside: Id
+    """Outcomes for a value inside the limit and outside it."""
+
+
 class Check(Fitted):
     name: Text
     """Noun phrase for lists and the job note: ``volts across the contactor load side``."""
@@ -126,6 +136,8 @@ class Check(Fitted):
     why: Text
     limit: Id | None = None
     """Limit rule that says what it should read."""
+    by_value: ByValue | None = None
+    """For a look that a meter answers as well: a blower capacitor by its microfarads."""
     plausible: tuple[float, float] | None = None
     """Narrower than the quantity's own range; outside it the value is asked back."""
     cautions: tuple[Id, ...] = ()

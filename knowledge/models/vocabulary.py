@@ -15,6 +15,8 @@ class Subject(Fitted):
     """Ways to name it, lower case. The first is the preferred one."""
     part_of: Id | None = None
     """Wider subject: a finding about ``herm side`` also names the capacitor."""
+    states: tuple[Id, ...] = ()
+    """The only states that are said of it: the air outside is hot, never running. Empty = any."""
     upstream: bool = False
     """True where the point stays live with the disconnect open; voltage here does not undo "proved dead"."""
     quantities: tuple[Id, ...] = ()

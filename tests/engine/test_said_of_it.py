@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from .conversation import DISCHARGE, MAKE_DEAD, Conversation
 
 DEAD_CABLE = (
@@ -57,3 +59,36 @@ def test_a_clarifying_question_may_be_passed_over(visit: Conversation) -> None:
     assert visit.say("coil is clear").question
     reply = visit.say("1.2")
     assert [(item.about, item.value) for item in reply.heard] == [("cap_fan", 1.2)]
+
+
+@pytest.mark.parametrize("words", ["good to go?", "locked and tagged?", "all clear?", "disconnect open?", "tools out?"])
+def test_a_question_confirms_nothing_and_undoes_nothing(visit: Conversation, words: str) -> None:
+    """Asking how things stand is answered with that; no step is taken or taken back."""
+    visit.say("fan hums", "pulled the disconnect")
+    before = [step.id for step in visit.reply.safety_steps]
+    reply = visit.say(words)
+    assert [(item.kind, item.about) for item in reply.heard] == [("request", "where")]
+    assert "Power: unknown" in reply.reply
+    assert [step.id for step in reply.safety_steps] == before
+
+
+def test_one_name_of_two_coils_is_asked_back_or_known(visit: Conversation) -> None:
+    """ "Cleaned the coil" asks which, unless one of them was spoken of before."""
+    assert visit.say("not cooling", "cleaned the coil").question
+    reply = visit.say("condenser")
+    assert [item.about for item in reply.heard] == ["clean_condenser"]
+
+
+def test_the_coil_that_was_found_dirty_is_the_one_that_was_washed(visit: Conversation) -> None:
+    """No second repair is logged because two coils share a name."""
+    reply = visit.say("outdoor coil is matted", "washed the coil")
+    assert [item.about for item in reply.heard] == ["clean_condenser"]
+
+
+def test_a_value_answers_the_look_at_a_part_beside_its_print(visit: Conversation) -> None:
+    """A blower capacitor is weak by its microfarads against its mark; without the mark that is asked for."""
+    visit.say("no air indoors", "blower hums")
+    assert "What is printed" in visit.say("blower cap reads 3.4").spoken
+    reply = visit.say("blower cap 3.4 rated 10")
+    assert ("blower_cap", "weak") in {(item.about, item.value) for item in reply.heard}
+    assert reply.limits[0].window == "9.4 to 10.6 µF"
