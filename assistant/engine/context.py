@@ -53,6 +53,7 @@ def language_context(
         goal=_asked_goal(events, kb) if asked is not None and asked.kind == "clarify" else None,
         plate=plate_values(state),
         proposed=state.proposed.repair if state.proposed else None,
+        watched=_watched(state, kb),
         found=tuple({*(one.about for one in state.findings), *(one.about for one in state.readings)}),
         last=_last_items(events, state),
         powered=True if state.power is Power.LIVE else False if state.power in HELD_DEAD else None,
@@ -65,6 +66,12 @@ def language_context(
 def goal_of(events: Sequence[e.AnyEvent]) -> str | None:
     """Return the id of the check or proof that the last reply led to, also where a safety step came first."""
     return next((event.next for event in reversed(events) if isinstance(event, e.ReplyGiven)), None)
+
+
+def _watched(state: VisitState, kb: KnowledgeBase) -> str | None:
+    """Return the part whose temperature a running wait hangs on."""
+    waits = (kb.waits[timer.wait] for timer in state.timers.values() if timer.wait in kb.waits)
+    return next((wait.about for wait in waits if wait.watched), None)
 
 
 def _asked_goal(events: Sequence[e.AnyEvent], kb: KnowledgeBase) -> Asked | None:

@@ -153,6 +153,8 @@ class Context:
     """Items of the last note, for "no, thirteen"."""
     goal: Asked | None = None
     """What is asked next once a clarifying question is settled; who passes that question over answers this."""
+    watched: str | None = None
+    """The part whose value is watched while a wait runs: a bare "147" is the shell that cools."""
     found: tuple[str, ...] = ()
     """Parts that something was found or read of in this visit."""
     proposed: str | None = None

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from knowledge.models.vocabulary import Particles
+
 from .tokens import Token, TokenKind
 from .vocabulary import Vocabulary
 
@@ -16,7 +18,7 @@ _BETWEEN = 4
 def name_ends(tokens: Sequence[Token], vocabulary: Vocabulary) -> tuple[Token, ...]:
     """Return the tokens with such an "in" and "out" read as the names that knowledge has for the two ends."""
     names = vocabulary.kb.particles.passing
-    result = list(tokens)
+    result = _without_elapsed(tokens, vocabulary)
     for start, token in enumerate(tokens):
         if token.word in names:
             for place in _ends(tokens, start, vocabulary):
@@ -45,11 +47,36 @@ def _ends(tokens: Sequence[Token], start: int, vocabulary: Vocabulary) -> tuple[
     """Return the places of "in" and "out" where each stands right behind a value of its own."""
     if not start or not _is_value(tokens[start - 1], vocabulary):
         return ()
+    if _goes_on(tokens, start, vocabulary.kb.particles):
+        return ()  # "78 in here, 105 out"
     for place in range(start + 2, min(start + 2 + _BETWEEN, len(tokens))):
         word = tokens[place].word
         if word in vocabulary.kb.particles.passing and word != tokens[start].word:
             return (start, place) if _is_value(tokens[place - 1], vocabulary) else ()
     return ()
+
+
+def _goes_on(tokens: Sequence[Token], place: int, particles: Particles) -> bool:
+    """True where a word follows that tells in what."""
+    behind = tokens[place + 1] if place + 1 < len(tokens) else None
+    return behind is not None and behind.word in particles.in_what
+
+
+def _without_elapsed(tokens: Sequence[Token], vocabulary: Vocabulary) -> list[Token]:
+    """Return the tokens with "10 min later", "another 10 minutes" read as one small word: no value of the unit."""
+    words = vocabulary.kb.particles.elapsed
+    result = list(tokens)
+    for place in range(1, len(tokens) - 1):
+        number = tokens[place - 1].kind is TokenKind.NUMBER and tokens[place].word in words.units
+        if not number:
+            continue
+        before = place - 2 if place > 1 and tokens[place - 2].word in words.before else None
+        behind = place + 1 if tokens[place + 1].word in words.behind else None
+        if before is None and behind is None:
+            continue
+        for one in range(before if before is not None else place - 1, (behind or place) + 1):
+            result[one] = replace(result[one], words=(words.read_as,), kind=TokenKind.WORD)
+    return result
 
 
 def _is_value(token: Token, vocabulary: Vocabulary) -> bool:

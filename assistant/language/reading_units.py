@@ -9,6 +9,7 @@ from .models import Asked, Doubt
 from .pairing import Mention, Predicate
 from .places import Places, means_asked, named_with, places_anywhere, places_of
 from .plausibility import plausible, usual
+from .roles import Role
 from .tokens import words_of
 from .vocabulary import UnitMeaning
 from .work import Work
@@ -61,6 +62,8 @@ def units_of(
             quantities += _usual_there(work, setting.mention, values)
     elif setting.topic is not None and not quantities:
         quantities += [q for subject in setting.topic.ids for q in work.kb.subjects[subject].quantities]
+    elif work.context.watched is not None and not quantities:
+        quantities += work.kb.subjects[work.context.watched].quantities
     if not quantities:
         return (), False
     if setting.tied and (volts := _volts_there(work, setting, quantities, value)):
@@ -213,11 +216,16 @@ def places_for(work: Work, setting: Setting, quantity: str, value: float | None)
         return Places((read_for,), assumed=True)
     if setting.mention is not None:
         found = _mentioned(work, setting, quantity, value)
+        if not found.ids and setting.mention.marks and all(m.has(Role.BEFORE_SUBJECT) for m in setting.mention.marks):
+            return Places((), assumed=False)  # "across" names the two legs for volts alone
         return found if found.ids else Places(setting.mention.ids[:1], assumed=False)
     if asked is not None and asked.about and asked.quantity == quantity:
         named = work.kb.subjects.get(asked.about)
         if named is not None:
             return Places((asked.about,), assumed=True)
+    watched = work.context.watched
+    if setting.topic is None and watched is not None and work.vocabulary.is_point(watched, quantity):
+        return Places((watched,), assumed=True)
     if setting.topic is not None:
         found = places_of(work, setting.topic, quantity, value, ())
         if found.ids:

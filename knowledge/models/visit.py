@@ -130,6 +130,8 @@ class Wait(Entry):
     """Words with which a technician begins it: started thawing."""
     names: tuple[str, ...] = ()
     """What it is called where one asks how long it takes: the thaw."""
+    watched: bool = False
+    """True where a value of ``about`` is read again and again until it is over."""
     running: bool = False
     """True where the unit runs meanwhile: only then may what needs it running be looked at."""
     text: Text

@@ -107,6 +107,16 @@ class Weather(Closed):
     """What "out" behind the number is read as."""
 
 
+class Elapsed(Closed):
+    """ "10 min later", "another 10 minutes": time that went by, not a reading."""
+
+    units: tuple[str, ...]
+    before: tuple[str, ...]
+    behind: tuple[str, ...]
+    read_as: str
+    """The small word that all of it is read as."""
+
+
 class Particles(Closed):
     """Small words the parser needs; each list lower case."""
 
@@ -158,7 +168,10 @@ class Particles(Closed):
     """Words that make what stands beside "customer" the name of one."""
     passing: dict[str, str] = Field(default_factory=dict)
     """"241 in 240 out": the word for each end as said -> the word that names of parts have for it."""
+    in_what: tuple[str, ...]
+    """Words behind "in" and "out" that make a place of them: 78 in here."""
     weather: Weather
+    elapsed: Elapsed
     photo: tuple[str, ...] = ()
     """Words for a photograph before its file name."""
     photo_files: tuple[str, ...] = ()
