@@ -14,7 +14,7 @@ from knowledge.models.entry import PowerNeed
 
 from .answers import skip_asked_check
 from .calculating import drop_calculation, take_calculation, tell_calculations
-from .context import limit_now, measured_values, plate_values
+from .context import limit_now, measured_values, plate_values, specified
 from .corrections import take_back_last
 from .draft import Draft
 from .looked_up import tell_converted, tell_refrigerant, tell_refrigerants
@@ -22,6 +22,7 @@ from .matching import observed_words
 from .observing import tell_limit
 from .phase_moves import move
 from .replacing import tell_replacement
+from .stocking import tell_stock
 from .waiting import end_waits, start_wait, tell_waits
 
 
@@ -116,7 +117,7 @@ def _parts(draft: Draft, item: Heard) -> None:
         draft.tell("no_part_yet")
         return
     repair = draft.kb.repairs[proposed.repair]
-    draft.tell("parts_for", name=repair.name, specify=repair.specify)
+    draft.tell("parts_for", name=repair.name, specify=specified(draft.kb, draft.state, repair))
 
 
 def _readings(draft: Draft, item: Heard) -> None:
@@ -239,6 +240,7 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "wait": _wait,
     "timer": _timer,
     "replacement": tell_replacement,
+    "stock": tell_stock,
     "end_wait": _end_wait,
     "print_unread": _print_unread,
     "parts": _parts,

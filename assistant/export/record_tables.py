@@ -62,7 +62,7 @@ def work_table(note: JobNote, clock: Clock) -> Table:
             (
                 clock(line.at),
                 line.done,
-                f"{line.part}: {line.specify}" if line.part else "",
+                "; ".join(once((f"{line.part}: {line.specify}" if line.part else "", line.fitted))),
                 _work_remark(line),
                 line.said,
             )

@@ -185,6 +185,8 @@ class WorkLine(Section):
     """Subject of the part fitted; empty where nothing is fitted."""
     specify: str
     """The part in trade terms."""
+    fitted: str = ""
+    """Which one it was and where it came from, as far as that was told; a substitute is called one."""
     said: str
     unasked: bool
     unproved: tuple[str, ...] = ()

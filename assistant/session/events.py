@@ -201,6 +201,21 @@ class RepairDone(Event):
     """False where the technician did it unasked."""
 
 
+class PartFitted(Event):
+    """Which part a repair put in, as told or as taken from the truck."""
+
+    type: Literal["part_fitted"] = "part_fitted"
+    repair: str
+    part: str
+    marking: str
+    taken: dict[str, int] = {}
+    """What came off the truck, as its list shows it -> how many; empty where that is not known."""
+    instead: str = ""
+    """Where it is a substitute: how it stands for the marked part."""
+    problem: str = ""
+    """Why it may not stand for the marked part."""
+
+
 class RepairDeclined(Event):
     """The technician or the customer does not want a proposed repair."""
 
@@ -318,6 +333,7 @@ AnyEvent = Annotated[
     | HazardReported
     | RepairProposed
     | RepairDone
+    | PartFitted
     | RepairDeclined
     | PhaseEntered
     | TimerStarted
