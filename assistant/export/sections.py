@@ -233,6 +233,8 @@ class ComparedLine(Section):
     name: str
     then: str
     now: str
+    change: str = ""
+    """``-2.3 µF (-5 %)``; empty where there is nothing to compare."""
 
 
 class Compared(Section):

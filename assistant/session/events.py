@@ -286,6 +286,8 @@ class UnitRemembered(Event):
     readings: dict[str, float | None]
     """Check -> its last value of the unit as it was left, canonical unit; None = over limit."""
     repairs: tuple[str, ...] = ()
+    proved: dict[str, float] = {}
+    """Close-out item that no single check answers (the split) -> its value then, canonical unit."""
 
 
 class VerdictReached(Event):

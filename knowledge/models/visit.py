@@ -76,6 +76,8 @@ class CloseOutItem(Fitted):
     quantity: Id | None = None
     reads: tuple[Id, ...] = ()
     """Checks whose readings together answer it, in the order they are asked for."""
+    result: Id | None = None
+    """Quantity of the number that ``reads`` give together."""
     limit: Id | None = None
     phase: Phase
     """proving or securing"""
