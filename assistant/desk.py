@@ -123,13 +123,13 @@ class Desk:
         said = [Said(problem, problem, "warning") for problem in problems]
         self._unsaved += turn.events
         said += self._save()
-        said += self._counted(before.state, turn.visit.state)
+        said += self._recount_truck(before.state, turn.visit.state)
         if turn.action == "write_note":
             said.append(self._written())
         self._last = with_words(turn.reply, said)
         return self._last
 
-    def _counted(self, before: VisitState, after: VisitState) -> list[Said]:
+    def _recount_truck(self, before: VisitState, after: VisitState) -> list[Said]:
         """Count down on the truck what was fitted in this turn, and up again what was taken back."""
         change = Counter(_taken(before))
         change.subtract(_taken(after))

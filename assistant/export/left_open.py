@@ -44,7 +44,7 @@ def _referred(record: Record) -> Iterator[OpenPoint]:
 
 def _proofs(proof: Sequence[ProofLine], verdict: str, kind: OpenKind) -> Iterator[OpenPoint]:
     for line in proof:
-        if line.verdict == verdict:
+        if line.verdict == verdict and not line.settled:
             yield OpenPoint(kind=kind, text=line.name, reason=line.words)
 
 

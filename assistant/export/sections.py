@@ -203,6 +203,8 @@ class ProofLine(Section):
     should_be: str = ""
     words: str = ""
     """The technician's words, or the reason why it was not done."""
+    settled: bool = False
+    """Good, or not done for a reason that leaves nothing open."""
 
 
 class BeforeAfter(Section):

@@ -81,6 +81,8 @@ class CloseOutItem(Fitted):
     limit: Id | None = None
     phase: Phase
     """proving or securing"""
+    reason_enough: bool = False
+    """True where "not done" with its reason leaves nothing open: gauges stay off a circuit that seems sound."""
     bad_reopens: bool = False
     """True where a bad result sends the visit back to finding the cause at once."""
     source: str
