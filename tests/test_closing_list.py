@@ -57,7 +57,7 @@ def test_a_pan_that_runs_over_is_not(desk: Desk) -> None:
     assert "Not good: condensate runs off" in desk.say("pan is running over").reply
 
 
-@pytest.mark.parametrize("said", ["gauges not put on", "no gauges", "not certified", "can't, too cool out"])
+@pytest.mark.parametrize("said", ["gauges not put on", "no gauges", "not certified", "too cool out for it"])
 def test_a_charge_that_was_not_judged_is_recorded_with_its_reason_and_leaves_nothing_open(
     desk: Desk, said: str
 ) -> None:
