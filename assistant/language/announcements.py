@@ -214,10 +214,13 @@ def _asked_step(work: Work, sentence: Sentence, act: Mark) -> list[Intent]:
     """Return the safety step that was asked for where the act alone answers it: "pulled", "bled".
 
     Words that nobody knows beside it may change what it says: in "pushed it and it took off" nothing is switched off.
+    So does another state: "spins fine" is said of a blade, not of the tester.
     """
     asked = work.context.asked
-    strange = (mark for mark in sentence.marks if mark is not act and mark.content and not work.is_spent(mark))
-    if asked is None or asked.kind != "step" or any(set(mark.roles) <= _STRANGE for mark in strange):
+    others = [mark for mark in sentence.marks if mark is not act and mark.content and not work.is_spent(mark)]
+    if asked is None or asked.kind != "step" or any(set(mark.roles) <= _STRANGE for mark in others):
+        return []
+    if any(mark.has(Role.STATE) and not mark.has(Role.ACT) for mark in others):
         return []
     intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
     return [intent for intent in intents if intent.kind == "safety" and intent.about == asked.id][:1]
