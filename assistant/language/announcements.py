@@ -9,6 +9,7 @@ from knowledge.models.vocabulary import Intent
 
 from .clauses import Clause, Sentence
 from .models import Doubt, Heard, Kind
+from .part_rating import rated_repair, rating_after_with, rating_of_part
 from .phrases import Mark
 from .roles import Role
 from .tokens import TokenKind
@@ -61,6 +62,9 @@ def announce(work: Work) -> None:
             for announced in found:
                 work.items.append(_item(work, announced, clause, found))
                 work.spend(*announced.marks)
+                work.spend(*rating_of_part(work, announced.intent, clause, announced.marks))
+                if index + 1 < len(sentence.clauses):
+                    work.spend(*rating_after_with(work, announced.intent, sentence.clauses[index + 1]))
 
 
 def ask(work: Work) -> None:
@@ -195,7 +199,8 @@ def _acts(work: Work, sentence: Sentence, index: int, place: int, act: Mark) -> 
         return
     subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
     for n, subject in subjects:
-        found = _intents(work, act, subject) if _beside(clause, place, n) else []
+        meant = _intents(work, act, subject)
+        found = meant if _beside(clause, place, n) else rated_repair(work, clause, place, n, meant)
         if found:
             for intent in found:
                 yield _Announced(intent, (act, subject), place)

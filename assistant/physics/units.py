@@ -3,7 +3,7 @@
 Definitions (source: unit_definitions): inch 0.0254 m, pound 0.45359237 kg (international agreement of 1959),
 standard gravity 9.80665 m/s2, bar 100 kPa, 0 degrees C = 32 degrees F with 9 degrees F to 5 K, conventional
 mercury 13595.1 kg/m3 (0 degrees C) and water 1000 kg/m3 (4 degrees C), BTU of the International Table (2326 J/kg
-times one pound), ton of refrigeration 12000 BTU/h.
+times one pound), ton of refrigeration 12000 BTU/h, mechanical horsepower 550 foot-pounds-force per second.
 """
 
 from __future__ import annotations
@@ -121,6 +121,7 @@ UNITS = MappingProxyType(
         "BTU/h": Unit("power", _BTU_PER_H_W),
         "W": Unit("power", 1.0),
         "kW": Unit("power", 1e3),
+        "hp": Unit("power", 550 * _FOOT_M * KILOGRAMS_PER_POUND * STANDARD_GRAVITY_M_S2),
         "ton": Unit("power", 12000 * _BTU_PER_H_W),
         "in": Unit("length", METRES_PER_INCH),
         "ft": Unit("length", _FOOT_M),
@@ -149,6 +150,7 @@ UNITS = MappingProxyType(
         "min": Unit("time", 60.0),
         "h": Unit("time", 3600.0),
         "Hz": Unit("frequency", 1.0),
+        "rpm": Unit("speed of rotation", 1 / 60),
         "%": Unit("share", 0.01),
     }
 )
