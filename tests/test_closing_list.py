@@ -45,7 +45,9 @@ def note_of(desk: Desk) -> str:
     return next(path for path in desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("said", ["drain is running", "yes", "pan is dry", "water comes out of the drain", "condensate drips outside"])
+@pytest.mark.parametrize(
+    "said", ["drain is running", "yes", "pan is dry", "water comes out of the drain", "condensate drips outside"]
+)
 def test_condensate_that_runs_off_is_good(desk: Desk, said: str) -> None:
     assert asked(desk) == "prove_drain"
     desk.say(said)

@@ -9,7 +9,7 @@ from knowledge.models.vocabulary import Intent
 
 from .clauses import Clause, Sentence
 from .models import Doubt, Heard, Kind
-from .part_rating import rated_repair, rating_after_with, rating_of_part
+from .part_rating import print_of, rated_repair, rating_after_with, rating_of_part
 from .phrases import Mark
 from .roles import Role
 from .tokens import TokenKind
@@ -62,7 +62,9 @@ def announce(work: Work) -> None:
             for announced in found:
                 work.items.append(_item(work, announced, clause, found))
                 work.spend(*announced.marks)
-                work.spend(*rating_of_part(work, announced.intent, clause, announced.marks))
+                rating = rating_of_part(work, announced.intent, clause, announced.marks)
+                work.items += [told for mark in rating if (told := print_of(work, mark, announced.intent)) is not None]
+                work.spend(*rating)
                 if index + 1 < len(sentence.clauses):
                     work.spend(*rating_after_with(work, announced.intent, sentence.clauses[index + 1]))
 

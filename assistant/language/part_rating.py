@@ -10,6 +10,7 @@ from collections.abc import Collection, Sequence
 from knowledge.models.vocabulary import Intent
 
 from .clauses import Clause
+from .models import Heard, Kind
 from .phrases import Mark
 from .roles import Role
 from .work import Work
@@ -25,7 +26,11 @@ def rated_repair(work: Work, clause: Clause, act: int, subject: int, meant: Sequ
     if len(repairs) != 1 or not between:
         return []
     printed = _printed(work, repairs[0])
-    rated = all(mark.small or _is_rating(mark, printed) or _is_of(work, mark, repairs[0]) for mark in between)
+    rated = all(
+        mark.small or _is_rating(mark, printed) or _is_of(work, mark, repairs[0]) or print_of(work, mark, repairs[0])
+        for mark in between
+        if not _is_count(mark)
+    )
     return repairs if rated else []
 
 
@@ -57,6 +62,33 @@ def rating_after_with(work: Work, intent: Intent, clause: Clause) -> tuple[Mark,
     rated = [mark for mark in clause.marks if mark.number is not None and _is_rating(mark, printed)]
     one = [mark for mark in clause.marks if work.words(mark) == ("one",)]
     return (*rated, *one, *named) if rated else ()
+
+
+def print_of(work: Work, mark: Mark, intent: Intent) -> Heard | None:
+    """Return the number as the one plate item of the part that takes its unit: the amperes of new fuses."""
+    repair, number = work.kb.repairs.get(intent.about or ""), mark.number
+    if repair is None or repair.part is None or number is None or number.partner or len(number.values) != 1:
+        return None
+    fits = [
+        (item, unit)
+        for item in work.kb.plate_items.values()
+        for unit in number.units
+        if item.subject == repair.part and item.quantity == unit.quantity.id in _printed(work, intent)
+    ]
+    if len(fits) != 1:
+        return None
+    item, unit = fits[0]
+    start, end = work.extent([mark])
+    return Heard(
+        Kind.PLATE, work.said(start, end), start, end, about=item.id, quantity=unit.quantity.id,
+        value=unit.canonical(number.values[0]), unit=unit.quantity.unit, said_unit=unit.unit.symbol,
+    )  # fmt: skip
+
+
+def _is_count(mark: Mark) -> bool:
+    """True for the three of "three 30 amp fuses"."""
+    number = mark.number
+    return number is not None and not number.units and len(number.values) == 1 and number.values[0] in range(1, 7)
 
 
 def _is_rating(mark: Mark, printed: Collection[str]) -> bool:
