@@ -42,7 +42,9 @@ def test_what_is_read_after_a_repair_in_the_same_breath_is_a_reading(said: str, 
 
 def test_the_print_of_a_new_capacitor_and_of_fuses_is_kept() -> None:
     for said, items in (("put in a 45/5 440 cap", {"cap_herm_uf", "cap_fan_uf", "cap_volts"}),
-                        ("put in new 30 amp fuses", {"fuse_rating"})):  # fmt: skip
+                        ("put in new 30 amp fuses", {"fuse_rating"}),
+                        ("put in three 30 amp time delay fuses", {"fuse_rating"}),
+                        ("put in a 1/4 hp 1075 rpm fan motor", {"fan_hp", "fan_rpm"})):  # fmt: skip
         heard = understand(said, load()).heard
         assert {item.about for item in heard if item.kind is Kind.PLATE} == items
         assert [item.kind for item in heard].count(Kind.REPAIR) == 1
