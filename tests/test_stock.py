@@ -181,3 +181,13 @@ def test_a_broken_stock_file_never_stops_a_visit(tmp_path: Path) -> None:
     desk.close()
     assert "no stock file" in reply.reply
     assert reply.phase == "restart"
+
+
+def test_what_part_is_needed_is_told_with_what_of_it_is_on_the_truck(tmp_path: Path) -> None:
+    desk = visit(tmp_path, stock_of(tmp_path, "capacitor,,45/5,440,2"), *WEAK)
+    for note in ("fan side reads 0.4", "same", "fan blade spins free"):
+        desk.say(note)
+    reply = desk.say("what part do I need").reply
+    desk.close()
+    assert "dual run capacitor 45/5 µF, 440 V or higher" in reply
+    assert "On the truck, run capacitor: 45/5 µF 440 V (2)" in reply

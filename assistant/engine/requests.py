@@ -22,7 +22,7 @@ from .matching import observed_words
 from .observing import tell_limit
 from .phase_moves import move
 from .replacing import tell_replacement
-from .stocking import tell_stock
+from .stocking import tell_part, tell_stock
 from .waiting import end_waits, start_wait, tell_waits
 
 
@@ -110,7 +110,7 @@ def _print_unread(draft: Draft, item: Heard) -> None:
 
 
 def _parts(draft: Draft, item: Heard) -> None:
-    """Which part the proposed repair takes."""
+    """Which part the proposed repair takes, what goes along with it, and what of it is on the truck."""
     del item
     proposed = draft.state.proposed
     if proposed is None:
@@ -118,6 +118,9 @@ def _parts(draft: Draft, item: Heard) -> None:
         return
     repair = draft.kb.repairs[proposed.repair]
     draft.tell("parts_for", name=repair.name, specify=specified(draft.kb, draft.state, repair))
+    for text in repair.also if gate(draft.state, repair.needs, draft.kb).missing else ():
+        draft.tell("also", text=text)  # else it stands below, with the work itself
+    tell_part(draft, repair)
 
 
 def _readings(draft: Draft, item: Heard) -> None:

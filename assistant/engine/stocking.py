@@ -11,6 +11,7 @@ from assistant.reasoning.limits import Can, choose_capacitor
 from assistant.session import events as e
 from assistant.stock import CAPACITOR, Shelf, StockError
 from knowledge import KnowledgeBase
+from knowledge.models.repair import Repair
 
 from .context import plate_values
 from .draft import Draft
@@ -25,6 +26,13 @@ def tell_proposed(draft: Draft) -> None:
             shelves = shelves_of(draft)
             if shelves is not None:
                 draft.remarks.append(_on_hand(draft, part, shelves))
+
+
+def tell_part(draft: Draft, repair: Repair) -> None:
+    """Say what is on the truck of the part that a repair fits, where a stock is kept."""
+    shelves = shelves_of(draft) if part_of(draft, repair.id) is not None else None
+    if shelves is not None and repair.part is not None:
+        draft.answer.append(_on_hand(draft, repair.part, shelves))
 
 
 def tell_stock(draft: Draft, item: Heard) -> None:
