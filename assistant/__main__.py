@@ -108,7 +108,14 @@ def _parser() -> argparse.ArgumentParser:
     replay.add_argument("session", metavar="NAME_OR_FILE", nargs="?", help="without one, the shipped ones are listed")
     replay.add_argument("--pace", type=float, default=1.5, metavar="SECONDS", help="pause between notes (0 = none)")
     practice = _command(commands, "practice", _practice, "work an invented faulty unit that the program plays")
-    practice.add_argument("--fault", metavar="ID", help="which fault it hides (padside knowledge list); drawn without")
+    practice.add_argument(
+        "--fault", metavar="ID", action="append", default=[],
+        help="which fault it hides (padside knowledge list), twice for two; drawn without",
+    )  # fmt: skip
+    practice.add_argument("--double", action="store_true", help="draw two faults")
+    practice.add_argument(
+        "--built", metavar="WORD", action="append", default=[], help="kind or choice: three_phase, heat_pump ..."
+    )
     practice.add_argument("--seed", type=int, metavar="N", help="the same unit again")
     _command(
         commands,
@@ -156,15 +163,15 @@ def _open(options: argparse.Namespace, where: Places) -> int:
 
 
 def _practice(options: argparse.Namespace, where: Places) -> int:
-    from assistant.practice.exercise import UnknownFaultError
+    from assistant.practice.exercise import UnknownFaultError, Wish
     from assistant.practice.open_exercise import open_exercise
 
     chosen = load_settings(where)
+    wish = Wish(tuple(options.fault), double=options.double, built=tuple(options.built))
     try:
         desk = open_exercise(
-            load(), where.visits.parent / "practice", fault=options.fault, seed=options.seed, cache=where.cache,
-            units=chosen.units,
-        )  # fmt: skip
+            load(), where.visits.parent / "practice", wish, seed=options.seed, cache=where.cache, units=chosen.units
+        )
     except UnknownFaultError as error:
         print(f"padside: {error}", file=sys.stderr)
         return WRONG

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import Literal
 from assistant.dialogue.reply import Reply
 from assistant.dialogue.sentences import Said, sentence
 from assistant.engine import Engine, Turn
-from assistant.engine.context import language_context, plate_values
+from assistant.engine.context import language_context
 from assistant.export.note import build_note
 from assistant.export.writing import write_note
 from assistant.language.models import Context
@@ -18,6 +19,7 @@ from assistant.paths import SaveError
 from assistant.session import events as e
 from assistant.session.fold import Visit
 from assistant.session.log import LogWriteError, VisitLog
+from assistant.session.state import VisitState
 from assistant.stock import StockError, TruckStock
 from knowledge import KnowledgeBase
 
@@ -117,33 +119,29 @@ class Desk:
 
     def _settled(self, turn: Turn, problems: tuple[str, ...] = ()) -> Reply:
         """Save the turn, do what it asks for, and return its reply with whatever went wrong said in it."""
-        self._visit = turn.visit
+        before, self._visit = self._visit, turn.visit
         said = [Said(problem, problem, "warning") for problem in problems]
         self._unsaved += turn.events
-        said += self._from_stock(turn)
         said += self._save()
+        said += self._recount_truck(before.state, turn.visit.state)
         if turn.action == "write_note":
             said.append(self._written())
         self._last = with_words(turn.reply, said)
         return self._last
 
-    def _from_stock(self, turn: Turn) -> list[Said]:
-        """Say what of a proposed part is on the truck, and count down what was fitted."""
-        if self._stock is None:
+    def _recount_truck(self, before: VisitState, after: VisitState) -> list[Said]:
+        """Count down on the truck what was fitted in this turn, and up again what was taken back."""
+        change = Counter(_taken(before))
+        change.subtract(_taken(after))
+        change = Counter({part: count for part, count in change.items() if count})
+        if self._stock is None or not change:
             return []
-        plate, said = plate_values(turn.visit.state), []
-        for event in turn.events:
-            repair = self.kb.repairs[event.repair] if isinstance(event, (e.RepairProposed, e.RepairDone)) else None
-            if repair is None or repair.part is None or repair.refer:
-                continue
-            try:
-                fitted = isinstance(event, e.RepairDone)
-                words = self._stock.fitted(repair.part, plate) if fitted else self._stock.on_hand(repair.part, plate)
-            except (StockError, SaveError) as error:
-                said.append(Said(str(error), "The stock file has a problem.", "notice"))
-            else:
-                said.append(Said(words, ""))
-        return said
+        try:
+            self._stock.change(change)
+        except (StockError, SaveError) as error:
+            return [Said(str(error), "The stock file has a problem.", "notice")]
+        back = [shown if count == 1 else f"{count} × {shown}" for (_, shown), count in change.items() if count > 0]
+        return [sentence(self.kb, "stock_put_back", listed="; ".join(back))] if back else []
 
     def _save(self) -> list[Said]:
         """Bring everything that was said to disk, or say what keeps it from there."""
@@ -175,3 +173,11 @@ def with_words(reply: Reply, said: list[Said]) -> Reply:
     return reply.model_copy(
         update={"reply": "\n".join([*screen, reply.reply]), "spoken": " ".join([*spoken, reply.spoken])}
     )
+
+
+def _taken(state: VisitState) -> Counter[tuple[str, str]]:
+    """Return what came off the truck in a visit: part and marking -> how many."""
+    taken: Counter[tuple[str, str]] = Counter()
+    for fitted in state.fitted:
+        taken.update({(fitted.part, shown): count for shown, count in fitted.taken.items()})
+    return taken

@@ -43,7 +43,7 @@ class Visits:
         self._stock = TruckStock(stock, kb) if stock else None
         self._notes = notes
         self._clock = clock
-        self._engine = Engine(kb, clock, __version__, cache, units, self._recall)
+        self._engine = Engine(kb, clock, __version__, cache, units, self._recall, self._stock)
 
     def new(self) -> Desk:
         """Begin a visit. Raises LogWriteError where nothing can be saved."""

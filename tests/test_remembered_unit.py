@@ -53,10 +53,11 @@ def test_a_unit_met_again_shows_what_it_read_last_time(visits: Visits, calendar:
     assert "44.1 µF" in desk.say("not cooling, serial inv 4471").reply
     for note in ("cap is a 45/5", *SAFE):
         desk.say(note)
-    assert "On 2026-06-02, capacitance of the HERM section: 44.1 µF" in desk.say("herm reads 41.8").reply
+    reply = desk.say("herm reads 41.8").reply
+    assert "On 2026-06-02, capacitance of the HERM section: 44.1 µF; since then -2.3 µF (-5 %)." in reply
     text = next(path for path in desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
     desk.close()
-    assert "| capacitance of the HERM section | 44.1 µF | 41.8 µF |" in text
+    assert "| capacitance of the HERM section | 44.1 µF | 41.8 µF | -2.3 µF (-5 %) |" in text
 
 
 def test_what_was_read_before_a_repair_says_nothing_of_the_unit_as_it_was_left(
@@ -69,6 +70,28 @@ def test_what_was_read_before_a_repair_says_nothing_of_the_unit_as_it_was_left(
     desk.close()
     assert "run capacitor replaced" in reply
     assert "12 µF" not in reply
+
+
+def test_split_and_capacitance_under_load_of_the_last_proof_stand_beside_todays(
+    visits: Visits, calendar: Calendar
+) -> None:
+    safe = (*SAFE, "fan side reads 0.8", "replaced the capacitor", "tools clear", "everybody clear")
+    proof = ("lock off and power on", "yes", "ready", "238", "12.4 amps", "1.1 amps")
+    visit(visits, "not cooling, serial INV-4471", "cap is a 45/5", *safe, *proof,
+          "6.1 amps on the herm lead, 358 volts herm to c running", "0.05", "return 78 supply 60")  # fmt: skip
+    calendar.now += timedelta(days=300)
+    desk = visits.new()
+    assert "return and supply air 18 °F" in desk.say("not cooling, serial inv 4471").reply
+    for note in ("cap is a 45/5", *safe, *proof):
+        desk.say(note)
+    under_load = desk.say("5.9 amps on the herm lead, 358 volts herm to c running").reply
+    desk.say("0.05")
+    split = desk.say("return 78 supply 62").reply
+    text = next(path for path in desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
+    desk.close()
+    assert "HERM capacitance under load: 45.2 µF; since then -1.48 µF (-3 %)." in under_load
+    assert "return and supply air: 18 °F; since then -2 °F." in split
+    assert "| return and supply air | 18 °F | 16 °F | -2 °F |" in text
 
 
 def test_another_unit_is_not_taken_for_it(visits: Visits, calendar: Calendar) -> None:

@@ -60,7 +60,8 @@ def _next(kb: KnowledgeBase, reply: Reply, told: frozenset[str]) -> list[str]:
         if goal:
             lines.append(sentence(kb, "after_that", goal=goal).screen)
     else:
-        lines += [f"{caution.signal.upper()}: {caution.say}" for caution in fresh[:2]]
+        most = None if reply.repair else 2  # who takes a repair up gets all that goes with it
+        lines += [f"{caution.signal.upper()}: {caution.say}" for caution in fresh[:most]]
         if goal:
             lines.append(sentence(kb, "next_thing", goal=goal).screen)
     if reply.repair is not None:

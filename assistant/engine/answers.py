@@ -165,7 +165,7 @@ def _to_repair(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
 
 def _to_close_out(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     proof = draft.kb.close_out[asked.id]
-    measured = proof.about is not None and not proof.good_when
+    measured = bool(proof.reads) or (proof.about is not None and not proof.good_when)
     if answer in _YES_OF_PROOF and measured:
         draft.remark("reading_wanted", name=proof.name)
     elif answer in _YES_OF_PROOF:

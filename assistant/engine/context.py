@@ -7,10 +7,11 @@ from dataclasses import replace
 
 from assistant.dialogue.quantities import System
 from assistant.language.models import Asked, Context, Heard
-from assistant.reasoning.limits import LimitResult, limit_for_check
+from assistant.reasoning.limits import LimitResult, limit_for_check, part_spec
 from assistant.session import events as e
 from assistant.session.state import HELD_DEAD, Power, VisitState
 from knowledge import KnowledgeBase
+from knowledge.models.repair import Repair
 
 from .heard_data import from_data
 
@@ -23,6 +24,11 @@ def plate_values(state: VisitState) -> Mapping[str, float]:
 def plate_words(state: VisitState) -> Mapping[str, str]:
     """Return the plate items that are text, by item id: the refrigerant."""
     return {item: read.text for item, read in state.plate.items() if read.text}
+
+
+def specified(kb: KnowledgeBase, state: VisitState, repair: Repair) -> str:
+    """Return the part that a repair takes in trade terms, as far as plate and old part were read."""
+    return part_spec(kb, repair.specify, plate_values(state), plate_words(state))
 
 
 def measured_values(state: VisitState) -> Mapping[str, float | None]:

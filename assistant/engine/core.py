@@ -18,11 +18,13 @@ from assistant.reasoning.diagnosis import Diagnosis
 from assistant.session import events as e
 from assistant.session.fold import Visit
 from assistant.session.state import VisitState
+from assistant.stock import Stock
 from knowledge import KnowledgeBase
 
 from .building import take_named
 from .context import language_context
 from .draft import Draft
+from .fitted_part import take_fitted
 from .heard_data import as_data
 from .heard_units import units_of_note
 from .history import diagnosis_of
@@ -30,6 +32,7 @@ from .interpret import take_note
 from .planning import plan_next
 from .remembering import Recall, remember
 from .respond import build_reply
+from .stocking import tell_proposed
 from .stopping import raise_stops
 from .views import Views
 
@@ -60,9 +63,11 @@ class Engine:
         cache_dir: Path | None = None,
         units: System = "us",
         recall: Recall | None = None,
+        stock: Stock | None = None,
     ) -> None:
-        """``recall``: finds the last visit to the same unit; None where nothing is remembered."""
+        """``recall``: finds the last visit to the same unit; ``stock``: the truck; None where there is none."""
         self._recall = recall
+        self._stock = stock
         self.kb = told_in(kb, units)
         self.units = units
         self._clock = clock
@@ -131,7 +136,7 @@ class Engine:
         steps = sum(item.kind is Kind.SAFETY for item in understood.heard)
         spoken = source == "spoken" and not (confirmed and steps <= 1)
         note = visit.state.note + 1
-        draft = Draft(kb, visit, self._clock(), note, units, spoken, understood.text)
+        draft = Draft(kb, visit, self._clock(), note, units, spoken, understood.text, stock=self._stock)
         self._log_note(draft, understood, source, confidence, confirmed=confirmed)
         if understood.problem is not None:
             draft.remark("note_problem", signal="notice", problem=understood.problem)
@@ -140,6 +145,7 @@ class Engine:
             take_named(draft, understood.heard)
             draft.kb = self.view(draft.state)
         take_note(draft, understood.heard)
+        take_fitted(draft, visit.state)
         remember(draft, self._recall)
         draft.kb = self.view(draft.state, units)
         return self._finish(draft)
@@ -171,6 +177,7 @@ class Engine:
         """Plan, log what is asked and answered, and build the reply."""
         diagnosis = self._diagnosis(draft)
         plan = plan_next(draft, diagnosis)
+        tell_proposed(draft)
         reply = build_reply(draft, plan, diagnosis)
         draft.emit(
             e.ReplyGiven,

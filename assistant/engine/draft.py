@@ -14,6 +14,7 @@ from assistant.language.models import Heard
 from assistant.session import events as e
 from assistant.session.fold import Visit
 from assistant.session.state import VisitState
+from assistant.stock import Stock
 from knowledge import KnowledgeBase
 
 
@@ -50,6 +51,8 @@ class Draft:
     """What the desk must do beyond the log: ``write_note``."""
     halted: bool = False
     """True where something was told beside which no next thing is asked for: gas, heat stroke."""
+    stock: Stock | None = None
+    """The truck, where its parts are listed."""
     repeat: bool = False
     """True where the technician wants everything said again, cautions too."""
 

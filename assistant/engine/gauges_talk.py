@@ -8,6 +8,7 @@ from assistant.reasoning.gauges.fit import Fit, fit_of
 from assistant.reasoning.gauges.targets import Compared
 from knowledge.models.check import Gauge
 
+from .charge_proof import prove_charge
 from .context import plate_values, plate_words
 from .draft import Draft
 from .history import history_of
@@ -30,6 +31,7 @@ def tell_gauges(draft: Draft, check_id: str) -> None:
             _tell(draft, how.of, one.compared)
         if one.because:
             waits.append(one.because)
+    prove_charge(draft, stand, device)
     said = {remark.screen for remark in draft.remarks}
     for because in dict.fromkeys(waits):
         if sentence(kb, "gauges_wait", because=because).screen not in said:

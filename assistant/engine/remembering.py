@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from assistant.dialogue.numbers import moved
 from assistant.session import events as e
 from assistant.session.earlier import Earlier
 
@@ -27,12 +28,14 @@ def _recognise(draft: Draft, item: str, found: Earlier | None) -> None:
         return
     draft.emit(
         e.UnitRemembered, visit=found.visit, opened=found.opened, by=item, readings=found.readings,
-        repairs=found.repairs,
+        repairs=found.repairs, proved=found.proved,
     )  # fmt: skip
     kb = draft.kb
     done = [kb.repairs[name].done for name in found.repairs if name in kb.repairs]
     read = [f"{kb.checks[name].name} {_amount(draft, name, value)}" for name, value in found.readings.items()
             if name in kb.checks]  # fmt: skip
+    read += [f"{kb.close_out[name].name} {draft.amount(_of_proof(draft, name), value)}"
+             for name, value in found.proved.items() if name in kb.close_out]  # fmt: skip
     draft.remark(
         "unit_remembered", date=f"{found.opened:%Y-%m-%d}", visit=found.visit,
         done=", ".join(done) or "no repair", readings="; ".join(read) or "none kept",
@@ -40,14 +43,34 @@ def _recognise(draft: Draft, item: str, found: Earlier | None) -> None:
 
 
 def _beside(draft: Draft) -> None:
-    past = draft.state.remembered
+    """Say what was read last time beside what was just read, and how far it has moved."""
+    past, kb = draft.state.remembered, draft.kb
     if past is None:
         return
-    for event in tuple(draft.events):
-        if isinstance(event, e.ReadingTaken) and event.check in past.readings:
-            check = draft.kb.checks[event.check]
-            value = _amount(draft, check.id, past.readings[check.id])
-            draft.remark("reading_then", name=check.name, value=value, date=f"{past.opened:%Y-%m-%d}")
+    date = f"{past.opened:%Y-%m-%d}"
+    now = {event.check: event.value for event in draft.events if isinstance(event, e.ReadingTaken) and event.check}
+    for check_id, value in now.items():
+        if check_id in past.readings:
+            check = kb.checks[check_id]
+            _tell_then(draft, date, check.name, check.quantity or "", past.readings[check_id], value)
+    proved = {event.item: event.value for event in draft.events if isinstance(event, e.ProofRecorded)}
+    for item, value in proved.items():
+        if item in past.proved:
+            _tell_then(draft, date, kb.close_out[item].name, _of_proof(draft, item), past.proved[item], value)
+
+
+def _tell_then(draft: Draft, date: str, name: str, quantity: str, then: float | None, now: float | None) -> None:
+    value = draft.amount(quantity, then)
+    if then is None or now is None or then == now:
+        draft.remark("reading_then", name=name, value=value, date=date)
+    else:
+        change = moved(draft.kb, quantity, then, now, draft.units)
+        draft.remark("reading_moved", name=name, value=value, date=date, change=change)
+
+
+def _of_proof(draft: Draft, item: str) -> str:
+    found = draft.kb.close_out[item]
+    return found.quantity or found.result or ""
 
 
 def _amount(draft: Draft, check: str, value: float | None) -> str:

@@ -8,6 +8,7 @@ from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from knowledge.models.repair import Repair
 
+from .context import specified
 from .draft import Draft
 from .phase_moves import move
 from .stopping import raise_stops
@@ -51,7 +52,13 @@ def _plan_repair(draft: Draft, item: Heard, repair: Repair) -> None:
             accept_repair(draft, repair.id)
         return
     checks = [draft.kb.checks[check].name for check in repair.confirm if check in draft.kb.checks]
-    draft.remark("repair_planned", signal="notice", name=repair.name, checks=" / ".join(checks), specify=repair.specify)
+    draft.remark(
+        "repair_planned",
+        signal="notice",
+        name=repair.name,
+        checks=" / ".join(checks),
+        specify=specified(draft.kb, draft.state, repair),
+    )
 
 
 def report_repair(draft: Draft, repair_id: str, words: str) -> None:

@@ -8,13 +8,14 @@ from assistant.reasoning.limits import Can, choose_capacitor
 
 from .context import plate_values
 from .draft import Draft
+from .stocking import marked_can, tell_cans
 
 
 def tell_replacement(draft: Draft, item: Heard) -> None:
     """Answer for the parts in ``item.text``; without the print of the failed one, ask for it."""
     kb, plate, marked = draft.kb, plate_values(draft.state), draft.kb.asking.marked
     offered, _, instead = (item.text or "").partition(" for ")
-    printed = _printed(draft)
+    printed = marked_can(kb, plate)
     failed = _can(instead, printed, plate.get(marked.volts)) if instead else printed
     parts = offered.split("+")
     cans = [_can(one, failed, failed.voltage_v) for one in parts] if failed is not None else []
@@ -22,17 +23,11 @@ def tell_replacement(draft: Draft, item: Heard) -> None:
     if failed is None or len(known) < len(parts):
         draft.tell("replacement_needs_print")
         return
+    tell_cans(draft, known)
     choice = choose_capacitor(kb, failed, known)
     draft.answer.append(Said(choice.sentence, choice.sentence))
     if any(" " not in one for one in parts):
         draft.tell("replacement_volts", volts=draft.amount("voltage", failed.voltage_v))
-
-
-def _printed(draft: Draft) -> Can | None:
-    plate, marked = plate_values(draft.state), draft.kb.asking.marked
-    sections = tuple(plate[one] for one in marked.sections if one in plate)
-    volts = plate.get(marked.volts)
-    return Can(sections, volts) if sections and volts is not None else None
 
 
 def _can(text: str, like: Can | None, usual_v: float | None) -> Can | None:

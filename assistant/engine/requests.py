@@ -14,7 +14,7 @@ from knowledge.models.entry import PowerNeed
 
 from .answers import skip_asked_check
 from .calculating import drop_calculation, take_calculation, tell_calculations
-from .context import limit_now, measured_values, plate_values
+from .context import limit_now, measured_values, plate_values, specified
 from .corrections import take_back_last
 from .draft import Draft
 from .looked_up import tell_converted, tell_refrigerant, tell_refrigerants
@@ -22,6 +22,7 @@ from .matching import observed_words
 from .observing import tell_limit
 from .phase_moves import move
 from .replacing import tell_replacement
+from .stocking import tell_part, tell_stock
 from .waiting import end_waits, start_wait, tell_waits
 
 
@@ -109,14 +110,17 @@ def _print_unread(draft: Draft, item: Heard) -> None:
 
 
 def _parts(draft: Draft, item: Heard) -> None:
-    """Which part the proposed repair takes."""
+    """Which part the proposed repair takes, what goes along with it, and what of it is on the truck."""
     del item
     proposed = draft.state.proposed
     if proposed is None:
         draft.tell("no_part_yet")
         return
     repair = draft.kb.repairs[proposed.repair]
-    draft.tell("parts_for", name=repair.name, specify=repair.specify)
+    draft.tell("parts_for", name=repair.name, specify=specified(draft.kb, draft.state, repair))
+    for text in repair.also if gate(draft.state, repair.needs, draft.kb).missing else ():
+        draft.tell("also", text=text)  # else it stands below, with the work itself
+    tell_part(draft, repair)
 
 
 def _readings(draft: Draft, item: Heard) -> None:
@@ -239,6 +243,7 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "wait": _wait,
     "timer": _timer,
     "replacement": tell_replacement,
+    "stock": tell_stock,
     "end_wait": _end_wait,
     "print_unread": _print_unread,
     "parts": _parts,

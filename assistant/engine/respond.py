@@ -30,7 +30,7 @@ from knowledge import KnowledgeBase
 from knowledge.models.safety import SafetyStep
 
 from .asked_why import SHOWN_SUSPECTS, answer_wanted
-from .context import limit_now, measured_values, plate_values
+from .context import limit_now, measured_values, plate_values, specified
 from .draft import Draft
 from .matching import observed_words, subject_name
 from .observing import limit_item
@@ -151,7 +151,7 @@ def _repair_item(draft: Draft, plan: Plan) -> RepairItem | None:
         id=repair.id,
         say=say,
         why=proposed.evidence if proposed else (),
-        parts=repair.specify,
+        parts=specified(draft.kb, draft.state, repair),
         steps=repair.steps,
         also=repair.also,
         consequences=consequences,

@@ -8,6 +8,7 @@ from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard
 from assistant.reasoning.diagnosis import CheckNext, Diagnosis
 from assistant.reasoning.limits import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
+from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.state import Timer
 from knowledge.models.check import Check
@@ -17,14 +18,16 @@ from .draft import Draft
 from .matching import subject_chain
 
 SHELL_CHECK = "feel_shell"
+_PLAIN = "plain"
+"""The timer for whatever the technician waits for."""
 
 
 def start_wait(draft: Draft, item: Heard) -> None:
-    """Start the timer that was asked for; without a kind named it is the one that fits what was asked last."""
+    """Start the timer that was asked for: of the kind or the part named, else a plain one."""
     kb = draft.kb
     named = (w for w in kb.waits.values() if item.subject and w.about in subject_chain(kb, item.subject))
     wait = kb.waits.get(item.text or "") or next(named, None)
-    chosen = wait or kb.waits["time_delay"]
+    chosen = wait or kb.waits[_PLAIN]
     minutes = item.value if item.value is not None else chosen.minutes
     draft.emit(e.TimerStarted, wait=chosen.id, minutes=minutes, because=item.said)
     draft.remark("timer_started", name=chosen.name, minutes=number(minutes), text=chosen.text)
@@ -72,7 +75,7 @@ def end_waits(draft: Draft, item: Heard) -> None:
 
 
 def tell_meanwhile(draft: Draft, diagnosis: Diagnosis | None) -> list[Said]:
-    """Return what useful work fits the waits: looks that need no change of power, worth most first."""
+    """Return what useful work fits the waits: all that needs no change of power, worth most first."""
     kb, running = draft.kb, [timer for timer in draft.state.timers.values() if _left(draft, timer) > 0]
     if not running:
         return [sentence(kb, "no_timers")]
@@ -81,10 +84,13 @@ def tell_meanwhile(draft: Draft, diagnosis: Diagnosis | None) -> list[Said]:
     minutes = min(_left(draft, timer) for timer in running)
     unit_runs = all(kb.waits[timer.wait].running for timer in running)
 
-    def fits(check: Check) -> bool:
-        return check.needs is PowerNeed.ANY and check.minutes <= minutes and (unit_runs or not check.energised)
-
     state = draft.state
+
+    def fits(check: Check) -> bool:
+        """No change of power for it: looks, and what the power state as it is lets be measured."""
+        ready = check.needs is PowerNeed.ANY or not gate(state, check.needs, kb).missing
+        return ready and check.minutes <= minutes and (unit_runs or not check.energised)
+
     taken = {*state.skipped, *state.latest}
     step = diagnosis.decide(allowed=fits, skipped=tuple(taken), tools_missing=state.tools_missing)
     found = [step.check, *step.alternatives] if isinstance(step, CheckNext) else []
@@ -127,13 +133,14 @@ def tell_waits(draft: Draft, item: Heard) -> None:
 
 def _tell_cooling(draft: Draft) -> None:
     """Say when the shell can be handled and when ohms count, or what the forecast still needs."""
-    kb, said = draft.kb, set()
+    kb = draft.kb
     for limit in (TOUCH_COOL_DOWN, COOL_DOWN):
-        forecast = in_units(kb, _forecast(draft, limit).sentence, draft.units)
+        found = _forecast(draft, limit)
+        forecast = in_units(kb, found.sentence, draft.units)
         name = kb.limits[limit].name
-        if forecast not in said:
-            draft.answer.append(Said(f"{name[:1].upper()}{name[1:]}: {forecast}", forecast))
-        said.add(forecast)
+        draft.answer.append(Said(f"{name[:1].upper()}{name[1:]}: {forecast}", forecast))
+        if isinstance(found, Missing):
+            return  # what the one forecast needs, the other needs too
 
 
 def shell_forecast(draft: Draft) -> Forecast | Missing | None:

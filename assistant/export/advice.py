@@ -62,7 +62,7 @@ def _advice(record: Record, outcome: Outcome, proof: tuple[ProofLine, ...]) -> I
     proving = [line for line in proof if line.phase == "proving"]
     if outcome.kind == "repaired" and any(line.verdict == "bad" for line in proving):
         yield sentences["note_advice_proof_bad"].screen
-    elif outcome.kind == "repaired" and any(line.verdict != "good" for line in proving):
+    elif outcome.kind == "repaired" and not all(line.settled for line in proving):
         yield sentences["note_advice_not_proved"].screen
 
 

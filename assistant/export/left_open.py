@@ -44,7 +44,7 @@ def _referred(record: Record) -> Iterator[OpenPoint]:
 
 def _proofs(proof: Sequence[ProofLine], verdict: str, kind: OpenKind) -> Iterator[OpenPoint]:
     for line in proof:
-        if line.verdict == verdict:
+        if line.verdict == verdict and not line.settled:
             yield OpenPoint(kind=kind, text=line.name, reason=line.words)
 
 
@@ -64,6 +64,8 @@ def _skipped(record: Record) -> Iterator[OpenPoint]:
     if state.tools_missing:
         yield OpenPoint(kind="tool", text=listed(named(kb.tools, tool) for tool in sorted(state.tools_missing)))
     for timer in state.timers.values():
+        if timer.wait in kb.waits and kb.waits[timer.wait].running and state.closed:
+            continue  # it ran while it was proved, and is behind by now
         text = f"{named(kb.waits, timer.wait)}, {amount(timer.minutes, 'min')}"
         yield OpenPoint(kind="wait", text=text, reason=timer.because)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.reasoning.limits import part_spec
 from assistant.session import events as e
 
 from .findings import UNPROVED
@@ -66,11 +67,21 @@ def _work_line(record: Record, done: e.RepairDone) -> WorkLine:
         repair=done.repair,
         done=repair.done if repair else done.repair.replace("_", " "),
         part=part,
-        specify=repair.specify if repair and part else "",
+        specify=part_spec(record.kb, repair.specify, record.plate, record.plate_words) if repair and part else "",
+        fitted="; ".join(
+            _fitted(one) for one in record.standing(e.PartFitted) if one.note == done.note and one.repair == done.repair
+        ),
         said=done.said,
         unasked=not done.proposed,
         unproved=record.unproved.get(done.seq, ()),
     )
+
+
+def _fitted(fitted: e.PartFitted) -> str:
+    source = " from the truck" if fitted.taken else ""
+    substitute = f", a substitute: {fitted.instead.rstrip('.')}" if fitted.instead else ""
+    problem = f"; NOT AS MARKED: {fitted.problem.rstrip('.')}" if fitted.problem else ""
+    return f"fitted {fitted.marking}{source}{substitute}{problem}"
 
 
 def _cause(record: Record, repair_id: str, before_seq: int, lines: Sequence[FindingLine]) -> Cause:

@@ -60,9 +60,11 @@ def works(lines: Sequence[ProofLine], stops: int) -> str:
         return f"no: {listed(f'{line.name} not good' for line in bad)}"
     if not good:
         return "not proved: no proof of performance was recorded"
-    if len(good) == len(proving):
-        return f"yes, all {len(good)} proofs good"
-    missing = counted(len(proving) - len(good), "is", "are")
+    settled = [line for line in proving if line.settled]
+    if len(settled) == len(proving):
+        apart = [f"{line.name} not judged" for line in settled if line.verdict != "good"]
+        return f"yes, {listed((f'{len(good)} proofs good', *apart))}" if apart else f"yes, all {len(good)} proofs good"
+    missing = counted(len(proving) - len(settled), "is", "are")
     return f"as far as proved: {len(good)} of {len(proving)} proofs good, {missing} missing"
 
 
@@ -77,6 +79,7 @@ def _line(record: Record, item: CloseOutItem) -> ProofLine:
         name=item.name,
         phase=phase,
         verdict=proved.verdict,
+        settled=proved.verdict == "good" or (proved.verdict == "not done" and item.reason_enough),
         value=proved.value,
         shown=shown,
         should_be=window_of(record, item.limit),

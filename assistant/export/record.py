@@ -110,6 +110,11 @@ class Record:
         """Numeric plate values in canonical units."""
         return {item: read.value for item, read in self.state.plate.items() if read.value is not None}
 
+    @cached_property
+    def plate_words(self) -> Mapping[str, str]:
+        """Plate items that are text: the refrigerant."""
+        return {item: read.text for item, read in self.state.plate.items() if read.text}
+
 
 def office_offset(made_at: datetime) -> timedelta:
     """Return the UTC offset of the note's own time, which is the office's; ValueError without a zone."""

@@ -62,7 +62,7 @@ def work_table(note: JobNote, clock: Clock) -> Table:
             (
                 clock(line.at),
                 line.done,
-                f"{line.part}: {line.specify}" if line.part else "",
+                "; ".join(once((f"{line.part}: {line.specify}" if line.part else "", line.fitted))),
                 _work_remark(line),
                 line.said,
             )
@@ -98,8 +98,8 @@ def before_after_table(note: JobNote) -> Table:
 
 
 def compared_table(past: Compared) -> Table:
-    columns = (Column("Reading", ""), Column("As left then", ": then "), Column("Today", ", today "))
-    return Table(columns, tuple((line.name, line.then, line.now) for line in past.lines))
+    columns = (Column("Reading", ""), Column("As left then", ": then "), Column("Today", ", today "), Column("Change"))
+    return Table(columns, tuple((line.name, line.then, line.now, line.change) for line in past.lines))
 
 
 def findings_table(note: JobNote, clock: Clock) -> Table:

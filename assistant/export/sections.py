@@ -185,6 +185,8 @@ class WorkLine(Section):
     """Subject of the part fitted; empty where nothing is fitted."""
     specify: str
     """The part in trade terms."""
+    fitted: str = ""
+    """Which one it was and where it came from, as far as that was told; a substitute is called one."""
     said: str
     unasked: bool
     unproved: tuple[str, ...] = ()
@@ -201,6 +203,8 @@ class ProofLine(Section):
     should_be: str = ""
     words: str = ""
     """The technician's words, or the reason why it was not done."""
+    settled: bool = False
+    """Good, or not done for a reason that leaves nothing open."""
 
 
 class BeforeAfter(Section):
@@ -231,6 +235,8 @@ class ComparedLine(Section):
     name: str
     then: str
     now: str
+    change: str = ""
+    """``-2.3 µF (-5 %)``; empty where there is nothing to compare."""
 
 
 class Compared(Section):

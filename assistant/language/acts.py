@@ -8,6 +8,7 @@ from knowledge.models.vocabulary import Intent
 
 from .clauses import Clause, Sentence
 from .models import Heard, Kind
+from .part_rating import rated_repair
 from .phrases import Mark
 from .roles import Role
 from .work import Work
@@ -44,7 +45,8 @@ def acts(
         return
     subjects.sort(key=lambda pair: (abs(pair[0] - place), pair[0] < place))
     for n, subject in subjects:
-        found = _of_one(work, _intents(work, act, subject)) if _beside(clause, place, n) else []
+        meant = _of_one(work, _intents(work, act, subject))
+        found = meant if _beside(clause, place, n) else rated_repair(work, clause, place, n, meant)
         if found:
             for intent in found:
                 yield intent, (act, subject)
@@ -63,10 +65,13 @@ def _asked_step(work: Work, sentence: Sentence, act: Mark) -> list[Intent]:
     """Return the safety step that was asked for where the act alone answers it: "pulled", "bled".
 
     Words that nobody knows beside it may change what it says: in "pushed it and it took off" nothing is switched off.
+    So does another state: "spins fine" is said of a blade, not of the tester.
     """
     asked = work.context.asked
-    strange = (mark for mark in sentence.marks if mark is not act and mark.content and not work.is_spent(mark))
-    if asked is None or asked.kind != "step" or any(set(mark.roles) <= _STRANGE for mark in strange):
+    others = [mark for mark in sentence.marks if mark is not act and mark.content and not work.is_spent(mark)]
+    if asked is None or asked.kind != "step" or any(set(mark.roles) <= _STRANGE for mark in others):
+        return []
+    if any(mark.has(Role.STATE) and not mark.has(Role.ACT) for mark in others):
         return []
     intents = [work.kb.intents[intent] for intent in act.ids(Role.ACT)]
     return [intent for intent in intents if intent.kind == "safety" and intent.about == asked.id][:1]

@@ -10,6 +10,7 @@ from knowledge.models.vocabulary import Intent
 from .acts import acts, was_found
 from .clauses import Clause, Sentence
 from .models import Doubt, Heard, Kind
+from .part_rating import print_of, rating_after_with, rating_of_part
 from .phrases import Mark
 from .roles import Role
 from .tokens import TokenKind
@@ -62,6 +63,12 @@ def announce(work: Work) -> None:
             made = [_item(work, announced, clause, found) for announced in found]
             work.items.extend(_one_of_repairs(made))
             work.spend(*(mark for announced in found for mark in announced.marks))
+            for announced in found:
+                rating = rating_of_part(work, announced.intent, clause, announced.marks)
+                work.items += [told for mark in rating if (told := print_of(work, mark, announced.intent)) is not None]
+                work.spend(*rating)
+                if index + 1 < len(sentence.clauses):
+                    work.spend(*rating_after_with(work, announced.intent, sentence.clauses[index + 1]))
 
 
 def _one_of_repairs(items: Sequence[Heard]) -> list[Heard]:

@@ -26,10 +26,11 @@ def offered_parts(work: Work) -> None:
             continue  # something else was reported: a step of making safe comes before any question
         said = _words(work, marks)
         marked = work.kb.asking.marked
-        if not any(_place(said, phrase) is not None for phrase in marked.offered):
+        surely = any(_place(said, phrase) is not None for phrase in marked.offered)
+        if not surely and not _offered_beside_print(work, marks, said):
             continue
         cut = next((place for phrase in marked.instead_of if (place := _place(said, phrase)) is not None), None)
-        numbers = [mark for mark in marks if mark.number is not None]
+        numbers = [mark for mark in marks if mark.number is not None and not _is_pronoun(work, mark)]
         here = list(_cans(work, [one for one in numbers if cut is None or one.first < cut]))
         there = list(_cans(work, [one for one in numbers if cut is not None and one.first >= cut]))
         if not here or len(there) > 1:
@@ -38,6 +39,23 @@ def offered_parts(work: Work) -> None:
         text = "+".join(here) + (f" for {there[0]}" if there else "")
         work.items.append(Heard(Kind.REQUEST, work.said(start, end), start, end, about=REPLACEMENT, text=text))
         work.spend(*marks)
+
+
+def _offered_beside_print(work: Work, marks: Sequence[Mark], said: Sequence[tuple[int, str]]) -> bool:
+    """True for "only have a 370 volt": words that may be of a reading, but not with the print of the failed one known.
+
+    A part of the unit named beside it, and a unit that runs, make a reading of it.
+    """
+    marked, plate = work.kb.asking.marked, work.kb.plate_items
+    printed = any(item in work.context.plate for item in marked.sections)
+    if not printed or work.context.powered or all(_place(said, phrase) is None for phrase in marked.offered_known):
+        return False
+    part = plate[marked.volts].subject
+    if any(mark.has(Role.SUBJECT) and not mark.small and part not in mark.ids(Role.SUBJECT) for mark in marks):
+        return False
+    usual = plate[marked.volts].usual
+    numbers = [mark.number for mark in marks if mark.number is not None]
+    return any(number.partner or (number.values[:1] and number.values[0] in usual) for number in numbers)
 
 
 def _words(work: Work, marks: Sequence[Mark]) -> list[tuple[int, str]]:
@@ -56,14 +74,20 @@ def _place(said: Sequence[tuple[int, str]], phrase: str) -> int | None:
 def _may_be_of_can(work: Work, mark: Mark) -> bool:
     """True for a small word, the name of a capacitor, and a number that can stand on one."""
     if mark.number is not None:
-        return _is_of_can(work, mark.number)
-    told = {word for phrase in work.kb.asking.marked.offered for word in words_of(phrase)}
+        return _is_pronoun(work, mark) or _is_of_can(work, mark.number)
+    marked = work.kb.asking.marked
+    told = {word for phrase in (*marked.offered, *marked.offered_known) for word in words_of(phrase)}
     if {fold(token.raw) for token in work.tokens[mark.first : mark.last]} <= told:
         return True
     part = work.kb.plate_items[work.kb.asking.marked.volts].subject or ""
     family = {part, *work.vocabulary.children.get(part, ()), *work.vocabulary.chain(part)}
     named = set(mark.ids(Role.SUBJECT))
     return bool(named & family) if named and not mark.small else not (mark.content and mark.has(Role.STATE))
+
+
+def _is_pronoun(work: Work, mark: Mark) -> bool:
+    """True for the one of "a 370 volt one"."""
+    return {fold(token.raw) for token in work.tokens[mark.first : mark.last]} == {"one"}
 
 
 def _is_of_can(work: Work, number: Number) -> bool:

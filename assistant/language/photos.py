@@ -1,7 +1,7 @@
 """Photographs named by their path: "photo IMG_12.jpg of the burnt wire".
 
-Read before anything else of the note, because a file name is no reading. The caption is read as always: a burnt wire
-in a photograph is a burnt wire.
+Read before anything else of the note, because a file name is no reading. The caption is read too: a burnt wire in a
+photograph is a burnt wire. What it shows is a thing, though, and nothing that was done.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ def find_photos(text: str, kb: KnowledgeBase) -> Photos:
     """Return every photograph named in a cleaned note, each with its caption up to the end of the clause."""
     items: list[Heard] = []
     rest = bare = text
-    for found in _pattern(kb.particles.photo, kb.particles.photo_files).finditer(text):
+    for found in _pattern(kb.particles.photo, kb.particles.photo_files, kb.particles.clause).finditer(text):
         start, whole = found.span()
         end = found.end("of") if found["of"] else found.end("name")
         said = text[start:whole].rstrip()
@@ -42,8 +42,8 @@ def find_photos(text: str, kb: KnowledgeBase) -> Photos:
 
 def caption_of(photo: Heard) -> str:
     """Return what a photograph is said to show; empty where that was not said."""
-    behind = photo.said.partition(photo.text or "")[2].lstrip('"').split(maxsplit=1)
-    return behind[1] if len(behind) > 1 else ""
+    behind = photo.said.partition(photo.text or "")[2].strip('" :-')
+    return re.sub(r"^(?:of|shows?|showing)\s+", "", behind, flags=re.IGNORECASE)
 
 
 def _blank(text: str, start: int, end: int) -> str:
@@ -51,12 +51,14 @@ def _blank(text: str, start: int, end: int) -> str:
 
 
 @lru_cache(maxsize=4)
-def _pattern(words: tuple[str, ...], files: tuple[str, ...]) -> re.Pattern[str]:
+def _pattern(words: tuple[str, ...], files: tuple[str, ...], clause: tuple[str, ...]) -> re.Pattern[str]:
     names = "|".join(re.escape(word) for word in sorted(words, key=len, reverse=True))
+    next_said = "|".join(re.escape(word) for word in clause)
     kinds = "|".join(re.escape(kind) for kind in files)
     path = rf"""(?:"(?P<quoted>[^"\n]+\.(?:{kinds}))"|(?P<plain>[^\s"',;]+\.(?:{kinds})))"""
     return re.compile(
-        rf"(?P<name>(?:\band\s+)?(?:\b(?:{names})\b\W{{0,3}})?{path})"
-        rf"(?:(?P<of>\s+(?:of|shows?|showing)\b)(?P<caption>[^.,;!?\n]*))?",
+        rf"(?P<name>(?:\band\s+)?(?:\b(?:{names})\b[\s:,-]{{1,3}})?{path})"
+        rf"(?:(?:(?P<of>\s+(?:of|shows?|showing)\b)|(?!\s+(?:{next_said})\b))"
+        rf"(?P<caption>(?:(?!\s+\S+\.(?:{kinds}))[^.,;!?\n])*))?",
         re.IGNORECASE,
     )

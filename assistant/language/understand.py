@@ -54,7 +54,9 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
     cleaned, problem = clean(text)
     photos = find_photos(cleaned, kb)
     if photos.items:
-        rest = min((understand(one, kb, context) for one in (photos.rest, photos.without_captions)), key=_left)
+        rest, bare = (understand(one, kb, context) for one in (photos.rest, photos.without_captions))
+        only_seen = all(item in bare.heard or item.kind in _IN_CAPTIONS for item in rest.heard)
+        rest = min((rest, bare), key=_left) if only_seen else bare
         return Understood(cleaned, _ordered([*photos.items, *rest.heard]), rest.not_understood, problem)
     whole = in_own_words(cleaned, kb, context) or built_answer(cleaned, kb, context)
     if whole is not None:
@@ -69,6 +71,10 @@ def understand(text: str, kb: KnowledgeBase, context: Context = _NOTHING) -> Und
         return _understood(cleaned, problem, vocabulary, replace(context, asked=context.goal, goal=None))
     rest = _understood(asked.rest, problem, vocabulary, context)
     return Understood(cleaned, _ordered([*asked.items, *rest.heard]), (*asked.left, *rest.not_understood), problem)
+
+
+_IN_CAPTIONS = frozenset({Kind.FINDING, Kind.READING, Kind.PLATE})
+"""What the caption of a photograph may tell."""
 
 
 def _left(understood: Understood) -> int:

@@ -23,7 +23,7 @@ def tell_waits(work: Work) -> None:
         marks = [mark for mark in sentence.marks if not work.is_spent(mark)]
         if not marks:
             continue
-        about, named = _wish(marks)
+        about, named = (_END, True) if _ends(work, marks) else _wish(marks)
         for wait in work.kb.waits.values():
             phrases = (*wait.starts, *(wait.names if named else ()))
             span = next(_found(work, phrases, marks[0].first, marks[-1].last), None)
@@ -39,6 +39,13 @@ def _wish(marks: Sequence[Mark]) -> tuple[str, bool]:
         if intent in intents:
             return intent, True
     return (_LEFT, False) if marks[0].has(Role.QUESTION) else (_START, False)
+
+
+def _ends(work: Work, marks: Sequence[Mark]) -> bool:
+    """True for "stop the ... timer"."""
+    ended, clock = set(work.kb.particles.wait_ended), set(work.kb.particles.wait_clock)
+    words = [spellings(work, place) for place in range(marks[0].first, marks[-1].last)]
+    return bool(words[0] & ended) and any(word & clock for word in words)
 
 
 def _found(work: Work, phrases: Sequence[str], first: int, last: int) -> Iterator[tuple[int, int]]:
@@ -57,7 +64,7 @@ def _request(work: Work, sentence: Sentence, wait: str, span: tuple[int, int], a
     inside = range(sentence.marks[0].first, sentence.marks[-1].last)
     work.spent.update(range(*span), (place for place in inside if spellings(work, place) & names))
     rest = [mark for mark in sentence.marks if mark.content and not work.is_spent(mark)]
-    if all(mark.has(Role.SUBJECT) or mark.has(Role.INTENT) for mark in rest):
+    if about == _END or all(mark.has(Role.SUBJECT) or mark.has(Role.INTENT) for mark in rest):
         work.spend(*rest)
     start, end = work.tokens[span[0]].start, work.tokens[span[1] - 1].end
     quantity = work.kb.quantities[_TIME] if minutes is not None else None

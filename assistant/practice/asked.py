@@ -66,7 +66,7 @@ def _fitting(pool: Sequence[Check], named: Named, practice: Practice) -> list[Ch
         return [check for check in pool if check.id in meant]
     if looks:
         return [check for check in pool if check.quantity is None] or [check for check in pool if check.answers]
-    return []
+    return [check for check in pool if check.quantity] if set(named.words) & set(practice.words.measure) else []
 
 
 def _closest(found: Sequence[Check], named: Named, *, strangers: bool) -> tuple[Check, ...]:

@@ -29,7 +29,7 @@ from knowledge.practice import practice_of
 from .asked import checks_asked
 from .clock import ExerciseClock
 from .exercise import Exercise
-from .opening import opening_items, plate_words
+from .opening import opening_items, plate_words, unit_words
 from .playing import Player
 from .score import Score, debrief, shortest
 from .unsafe import Move, reads_dead, unsafe_check, unsafe_events
@@ -64,8 +64,10 @@ class PracticeDesk(Desk):
         self.score = Score()
         complaint = engine.kb.complaints[given.complaint].name
         plate = plate_words(engine.kb, given, engine.units)
-        begins = sentence(engine.kb, "practice_begins", seed=given.seed, complaint=complaint, plate=plate)
-        self._greeting = self._shown(engine.take(self._visit, "practice", opening_items(engine.kb, given)), [begins])
+        unit = unit_words(engine.kb, given.built)
+        begins = sentence(engine.kb, "practice_begins", seed=given.seed, unit=unit, complaint=complaint, plate=plate)
+        items = opening_items(engine.kb, given)
+        self._greeting = self._shown(engine.take(self._visit, "practice", items), [begins])
 
     def say(
         self,

@@ -16,6 +16,9 @@ from knowledge.models.reasoning import FactRule, Physics
 from knowledge.models.unit import Element, UnitKind
 
 SPREAD = 0.08
+THREE_PHASES = (1, 2, 3)
+HIGH_WYE_V = 200.0
+"""To neutral: 120 V make 208 V between the legs, 277 V make 480 V."""
 HERM_SIZES, FAN_SIZES = (30.0, 35.0, 40.0, 45.0, 55.0), (3.0, 5.0, 7.5)
 
 
@@ -27,10 +30,21 @@ def drawn_unit(kind: UnitKind, rng: np.random.Generator) -> tuple[UnitKind, dict
     supply = float(rng.uniform(0.97, 1.03))
     elements = tuple(_drawn(e, rng, {"compressor": size, "fan": motor}, (herm, fan), supply) for e in kind.elements)
     plate = {
-        "cap_herm_uf": herm, "cap_fan_uf": fan, "rla": round(14.5 * size, 1), "lra": round(80 * size, 0),
-        "fan_fla": round(1.1 * motor, 2), "rated_voltage": 230.0,
+        "cap_herm_uf": herm, "cap_fan_uf": fan, "rla": round(kind.bases.get("rla", 14.5) * size, 1),
+        "lra": round(kind.bases.get("lra", 80) * size, 0), "fan_fla": round(kind.bases.get("fan_fla", 1.1) * motor, 2),
+        "rated_voltage": _rated(kind),
     }  # fmt: skip
+    if all(element.id != "cap_herm" for element in kind.elements):
+        del plate["cap_herm_uf"]
     return kind.model_copy(update={"elements": elements}), plate
+
+
+def _rated(kind: UnitKind) -> float:
+    """Return the voltage on the plate in V: 230 on one phase, 208 or 460 on three."""
+    sources = [element.values["volts"] for element in kind.elements if element.kind == "source"]
+    if len(sources) < len(THREE_PHASES):
+        return 230.0
+    return 460.0 if max(sources) > HIGH_WYE_V else 208.0
 
 
 def _drawn(

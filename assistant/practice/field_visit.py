@@ -166,6 +166,8 @@ class _Played:
             return self._stays_bad(partial(self._answer, kb.checks[item.check]), self._bad_reading)
         if item.id == "prove_cap_load":
             return self._stays_bad(self._under_load, self._bad_under_load)
+        if not item.good_when:  # superheat and subcooling: gauges are not put on for a proof alone
+            return False
         return self._looks_bad(item)
 
     def _looks_bad(self, item: CloseOutItem) -> bool:

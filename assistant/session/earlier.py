@@ -23,6 +23,8 @@ class Earlier:
     readings: dict[str, float | None]
     """Check -> last value since the last repair of that visit, canonical unit; None = over limit."""
     repairs: tuple[str, ...]
+    proved: dict[str, float]
+    """Close-out item that no single check answers (the split) -> its last value, canonical unit."""
 
 
 def earlier_visit(store: VisitStore, kb: KnowledgeBase, now: str, item: str, text: str) -> Earlier | None:
@@ -41,7 +43,8 @@ def earlier_visit(store: VisitStore, kb: KnowledgeBase, now: str, item: str, tex
         except LogError:
             continue
         if state.opened is not None:
-            return Earlier(summary.id, state.opened, _as_left(state), tuple(done.repair for done in state.repairs))
+            repairs = tuple(done.repair for done in state.repairs)
+            return Earlier(summary.id, state.opened, _as_left(state), repairs, _proved(state, kb))
     return None
 
 
@@ -49,6 +52,12 @@ def _as_left(state: VisitState) -> dict[str, float | None]:
     """Return the readings of the unit as it was left: what was read before a repair says nothing of it any more."""
     last = {check: answers[-1] for check, answers in state.takes.items()}
     return {check: found.value for check, found in last.items() if isinstance(found, e.ReadingTaken)}
+
+
+def _proved(state: VisitState, kb: KnowledgeBase) -> dict[str, float]:
+    """Return what was proved by a number that several readings gave together."""
+    own = {item: proof for item, proof in state.proofs.items() if item in kb.close_out and not kb.close_out[item].check}
+    return {item: proof.value for item, proof in own.items() if proof.value is not None}
 
 
 def _plain(text: str) -> str:

@@ -201,6 +201,21 @@ class RepairDone(Event):
     """False where the technician did it unasked."""
 
 
+class PartFitted(Event):
+    """Which part a repair put in, as told or as taken from the truck."""
+
+    type: Literal["part_fitted"] = "part_fitted"
+    repair: str
+    part: str
+    marking: str
+    taken: dict[str, int] = {}
+    """What came off the truck, as its list shows it -> how many; empty where that is not known."""
+    instead: str = ""
+    """Where it is a substitute: how it stands for the marked part."""
+    problem: str = ""
+    """Why it may not stand for the marked part."""
+
+
 class RepairDeclined(Event):
     """The technician or the customer does not want a proposed repair."""
 
@@ -271,6 +286,8 @@ class UnitRemembered(Event):
     readings: dict[str, float | None]
     """Check -> its last value of the unit as it was left, canonical unit; None = over limit."""
     repairs: tuple[str, ...] = ()
+    proved: dict[str, float] = {}
+    """Close-out item that no single check answers (the split) -> its value then, canonical unit."""
 
 
 class VerdictReached(Event):
@@ -318,6 +335,7 @@ AnyEvent = Annotated[
     | HazardReported
     | RepairProposed
     | RepairDone
+    | PartFitted
     | RepairDeclined
     | PhaseEntered
     | TimerStarted

@@ -123,6 +123,10 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
     )
 
 
+def _fitted(state: VisitState, event: e.PartFitted) -> VisitState:
+    return replace(state, fitted=(*state.fitted, event))
+
+
 def _declined(state: VisitState, event: e.RepairDeclined) -> VisitState:
     return replace(state, declined={**state.declined, event.repair: event})
 
@@ -191,6 +195,7 @@ _HANDLERS: dict[type[e.Event], Callable[[VisitState, Any], VisitState]] = {
     e.Asked: _asked,
     e.RepairProposed: _proposed,
     e.RepairDone: _repaired,
+    e.PartFitted: _fitted,
     e.RepairDeclined: _declined,
     e.PhaseEntered: _phase,
     e.TimerStarted: _timer_started,

@@ -92,6 +92,7 @@ class VisitState:
     declined: Mapping[str, e.RepairDeclined] = field(default_factory=dict)
     """Repair id -> the word that it is not wanted; gone once it is done all the same."""
     repairs: tuple[e.RepairDone, ...] = ()
+    fitted: tuple[e.PartFitted, ...] = ()
     remembered: e.UnitRemembered | None = None
     proofs: Mapping[str, e.ProofRecorded] = field(default_factory=dict)
     bad_proofs: Mapping[str, int] = field(default_factory=dict)

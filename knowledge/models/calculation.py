@@ -153,6 +153,8 @@ class Marked(Closed):
     volts: Id
     offered: tuple[str, ...] = ()
     """Words that put such a part on the truck, or ask whether it may be used: it is not in the unit."""
+    offered_known: tuple[str, ...] = ()
+    """Words that do so only of a part told by two sections or its volts, once the print of the failed one is known."""
     instead_of: tuple[str, ...] = ()
     """Words before the print of the one that it would replace."""
 

@@ -50,6 +50,8 @@ class StartRelay(Closed):
 
 class ElectricalTables(Closed):
     standard_fuses_a: Sizes
+    standard_contactors_a: Sizes
+    """Full-load ratings of definite-purpose contactors."""
     largest_motor_pct: SourcedValue
     protection_pct: SourcedValue
     protection_ceiling_pct: SourcedValue

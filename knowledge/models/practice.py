@@ -29,6 +29,8 @@ class PracticeWords(Closed):
 
     look: dict[str, tuple[Id, ...]]
     """Words that ask for a look, a touch or an ear instead of a meter -> the checks meant; none = any look."""
+    measure: tuple[Text, ...] = ()
+    """Words that ask for a meter where no quantity is named: measure the capacitor."""
     small: tuple[Text, ...]
     """Words around a wish that mean nothing."""
     asked: tuple[Text, ...]

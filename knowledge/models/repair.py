@@ -29,7 +29,7 @@ class Repair(Fitted):
     """Confirming check -> checks that must have read as in a good unit: the point before the part is live, what would
     explain the reading otherwise is sound. Without them the confirming check proves nothing."""
     specify: Text
-    """What to ask for at the counter, in trade terms."""
+    """What to ask for at the counter, in trade terms. ``[{plate_item} ...|else ...]``: as far as it was read."""
     steps: tuple[Text, ...]
     also: tuple[Text, ...] = ()
     """What to replace, look at or find out along with it."""

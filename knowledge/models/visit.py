@@ -78,9 +78,13 @@ class CloseOutItem(Fitted):
     quantity: Id | None = None
     reads: tuple[Id, ...] = ()
     """Checks whose readings together answer it, in the order they are asked for."""
+    result: Id | None = None
+    """Quantity of the number that ``reads`` give together."""
     limit: Id | None = None
     phase: Phase
     """proving or securing"""
+    reason_enough: bool = False
+    """True where "not done" with its reason leaves nothing open: gauges stay off a circuit that seems sound."""
     bad_reopens: bool = False
     """True where a bad result sends the visit back to finding the cause at once."""
     source: str

@@ -184,6 +184,9 @@ class Particles(Closed):
     """Words before the plate that end what is printed there: subcool 10 on the plate."""
     unread: tuple[str, ...] = ()
     """Words that say a print is not there or not legible: can't read, faded."""
+    wait_ended: tuple[str, ...] = ()
+    """Words that end a wait in front of its name and one of ``wait_clock``: stop the thaw timer."""
+    wait_clock: tuple[str, ...] = ()
     wait_told: tuple[str, ...] = ()
     """Words before the words of a wait that make it one of the past: I let it run."""
     likewise: tuple[str, ...] = ()

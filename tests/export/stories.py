@@ -25,6 +25,8 @@ PROOFS_GOOD: tuple[tuple[str, float | None, str | None, str], ...] = (
     ("prove_cut_out", None, None, "stops with the stat off"),
     ("prove_air", None, None, "yes"),
     ("prove_comfort", None, None, "yes, it always kept up"),
+    ("prove_drain", None, None, "drain is running"),
+    ("prove_charge", None, None, "subcooling 11 °F, target 10 °F"),
     ("secure_wiring", None, None, "yes"),
     ("secure_covers", None, None, "yes"),
     ("secure_disconnect", None, None, "in and labelled"),
@@ -239,7 +241,7 @@ def cannot_tell(kb: KnowledgeBase) -> Story:
     story.add(e.VerdictReached, verdict="cannot tell", because=("contactor poles", "outdoor fan"))
     story.add(e.ReplyGiven, top=("hp_switch_failed", "drain_blocked", "none"))
     story.moves("securing")
-    story.proves(PROOFS_GOOD[9:11])
+    story.proves((PROOFS_GOOD[9], PROOFS_GOOD[12]))
     story.closes("cannot tell")
     return story
 

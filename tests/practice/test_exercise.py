@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.practice.desk import PracticeDesk
-from assistant.practice.exercise import UnknownFaultError, exercise
+from assistant.practice.exercise import UnknownFaultError, Wish, exercise
 from assistant.practice.open_exercise import open_exercise
 from knowledge import load
 from knowledge.narrowing import configured
@@ -24,14 +24,15 @@ BACK_ON = ("tools clear", "everybody clear", "lock off and power on")
 KIND = "split_psc_240"
 
 
-def desk_of(folder: Path, fault: str | None = "cap_fan_open", seed: int = 3) -> PracticeDesk:
+def desk_of(folder: Path, *faults: str, seed: int = 3, double: bool = False, built: str = "") -> PracticeDesk:
     start = datetime(2026, 7, 14, 15, tzinfo=UTC)
-    return open_exercise(load(), folder, fault=fault, seed=seed, now=lambda: start)
+    wish = Wish(faults, double=double, built=tuple(built.split()))
+    return open_exercise(load(), folder, wish, seed=seed, now=lambda: start)
 
 
 @pytest.fixture
 def desk(tmp_path: Path) -> PracticeDesk:
-    return desk_of(tmp_path)
+    return desk_of(tmp_path, "cap_fan_open")
 
 
 def say(desk: PracticeDesk, *notes: str) -> str:
@@ -118,15 +119,81 @@ def test_the_plate_is_told_and_known(desk: PracticeDesk) -> None:
 
 
 def test_a_seed_gives_the_same_unit_and_another_seed_another(tmp_path: Path) -> None:
-    kb = configured(load(), Configuration(KIND))
-    first, again, other = (exercise(kb, KIND, seed) for seed in (5, 5, 6))
-    assert (first.fault, first.plate, first.complaint) == (again.fault, again.plate, again.complaint)
+    built = Configuration(KIND)
+    kb = configured(load(), built)
+    first, again, other = (exercise(kb, built, seed, Wish()) for seed in (5, 5, 6))
+    assert (first.faults, first.plate, first.complaint) == (again.faults, again.plate, again.complaint)
     assert first.plate != other.plate
 
 
 def test_an_unknown_fault_is_refused_with_what_is_near(tmp_path: Path) -> None:
     with pytest.raises(UnknownFaultError, match="cap_fan_open"):
         desk_of(tmp_path, "cap_fan_opn")
+
+
+@pytest.mark.parametrize(
+    ("fault", "unit"),
+    [("fuse_3_aged", "three-phase unit"), ("rv_coil_open", "heat pump"), ("start_relay_open", "hard-start kit")],
+)
+def test_a_fault_that_only_some_units_have_brings_such_a_unit(tmp_path: Path, fault: str, unit: str) -> None:
+    desk = desk_of(tmp_path, fault)
+    assert unit in desk.greet().reply
+    assert f"--fault {fault}" in say(desk, "reveal")
+
+
+def test_on_three_phases_the_lost_leg_is_read_and_the_plate_has_no_herm(tmp_path: Path) -> None:
+    """Line to line 208 V: 120 V to neutral times the root of three."""
+    desk = desk_of(tmp_path, "phase_lost", built="three_phase")
+    assert "rated voltage 208 V" in desk.greet().reply
+    assert "HERM" not in desk.greet().reply
+    say(desk, "gloves and glasses on, ready")
+    found = re.search(r"I measure (\d+)", say(desk, "volts L1 to L2, contactor line side"))
+    assert found is not None
+    assert 195 <= int(found[1]) <= 220
+
+
+def test_two_faults_are_both_told_and_each_needs_its_repair(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, "cap_fan_weak", "fan_main_open")
+    say(desk, *SAFE, "replaced the fan motor", "replaced the capacitor")
+    assert desk.score.needless == []
+    end = say(desk, "reveal")
+    assert "FAN section of the run capacitor weak and fan motor run winding open" in end
+
+
+def test_a_drawn_pair_is_the_same_again_and_has_two_repairs(tmp_path: Path) -> None:
+    built = Configuration(KIND)
+    kb = configured(load(), built)
+    first, again = (exercise(kb, built, 7, Wish(double=True)) for _ in range(2))
+    assert first.faults == again.faults
+    assert len({kb.faults[fault].repair for fault in first.faults}) == 2
+    assert "--double" in say(desk_of(tmp_path, seed=7, double=True), "reveal")
+
+
+@pytest.mark.parametrize(
+    ("faults", "built", "told"),
+    [
+        ((), "frob", "There is no unit 'frob'"),
+        (("rv_coil_open",), "three_phase", "has no choice for: cycle"),
+        (("cap_fan_weak", "cap_fan_open"), "", "of the same part"),
+        (("cap_fan_weak", "cap_herm_weak", "fan_main_open"), "", "At most 2 faults"),
+        ((), "heat_pump cooling_only", "both heat_pump and cooling_only"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_the_reason(
+    tmp_path: Path, faults: tuple[str, ...], built: str, told: str
+) -> None:
+    with pytest.raises(UnknownFaultError, match=told):
+        desk_of(tmp_path, *faults, built=built)
+
+
+@pytest.mark.parametrize("wish", ["is the fan turning", "does the fan turn", "is the outdoor fan running"])
+def test_asking_whether_the_fan_turns_is_a_look_and_no_unsafe_move(desk: PracticeDesk, wish: str) -> None:
+    assert "outdoor fan: still" in say(desk, wish)
+    assert desk.score.unsafe == []
+
+
+def test_measure_the_capacitor_asks_for_a_meter_and_not_for_a_look(desk: PracticeDesk) -> None:
+    assert "Which one" in say(desk, *SAFE, "measure the capacitor")
 
 
 def test_gauges_on_a_standing_unit_show_equal_pressures(tmp_path: Path) -> None:

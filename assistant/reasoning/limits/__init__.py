@@ -9,6 +9,7 @@ from .answers import answer_limit
 from .cooling import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
 from .heat_stress import Effort, HeatAdvice, SunKind, heat_advice
 from .lookup import DISCHARGE, hold_seconds, limit_for, limit_for_check
+from .part_spec import part_spec
 from .parts import fuse_check, load_capacitance, replacement_capacitor, voltage_drop_check, winding_check
 from .plate_sizes import CircuitSizes, circuit_sizes
 from .results import LimitResult, Verdict, figure
@@ -43,6 +44,7 @@ __all__ = [
     "limit_for",
     "limit_for_check",
     "load_capacitance",
+    "part_spec",
     "pedigree",
     "replacement_capacitor",
     "voltage_drop_check",

@@ -81,7 +81,10 @@ def choose_capacitor(kb: KnowledgeBase, marked: Can, stock: Sequence[Can]) -> Ch
     elif not stock:
         sentence = says["unmarked"]
     else:
-        why = "; ".join(f"{can.marking}: {reason}" for can, reason in refused)
+        reasons: dict[str, dict[str, None]] = {}
+        for can, reason in refused:
+            reasons.setdefault(reason, {})[can.marking] = None
+        why = " ".join(f"{', '.join(cans)}: {reason}" for reason, cans in reasons.items())
         sentence = f"Nothing at hand fits {marked.marking}. {why}"
     return Choice(fits, refused, sentence)
 

@@ -1,0 +1,50 @@
+"""What stands on a new part is no reading: its volts and amps wake nothing and condemn nothing."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.language.models import Kind
+from assistant.language.understand import understand
+from knowledge import load
+
+
+@pytest.mark.parametrize(
+    ("said", "repair"),
+    [
+        ("swapped in the 40 amp contactor", "replace_contactor"),
+        ("put in a 30 amp contactor", "replace_contactor"),
+        ("replaced the contactor with a 30 amp 24 volt one", "replace_contactor"),
+        ("replaced the contactor with a 2 pole 30 amp", "replace_contactor"),
+        ("put in a 40 va transformer", "replace_transformer"),
+        ("put in a new fan motor 208/230 volt 1.4 amp", "replace_fan_motor"),
+        ("put in a 3 amp board fuse", "replace_lv_fuse"),
+    ],
+)
+def test_the_rating_of_a_new_part_is_no_reading(said: str, repair: str) -> None:
+    found = understand(said, load())
+    assert [(item.kind, item.about) for item in found.heard] == [(Kind.REPAIR, repair)]
+    assert found.not_understood == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "values"),
+    [
+        ("replaced the contactor and got 27 at the coil", [27.0]),
+        ("replaced the contactor 238 volts l1 to l2", [238.0]),
+        ("replaced the fan motor, it pulls 1.2 amps", [1.2]),
+    ],
+)
+def test_what_is_read_after_a_repair_in_the_same_breath_is_a_reading(said: str, values: list[float]) -> None:
+    read = [item.value for item in understand(said, load()).heard if item.value is not None]
+    assert read == values
+
+
+def test_the_print_of_a_new_capacitor_and_of_fuses_is_kept() -> None:
+    for said, items in (("put in a 45/5 440 cap", {"cap_herm_uf", "cap_fan_uf", "cap_volts"}),
+                        ("put in new 30 amp fuses", {"fuse_rating"}),
+                        ("put in three 30 amp time delay fuses", {"fuse_rating"}),
+                        ("put in a 1/4 hp 1075 rpm fan motor", {"fan_hp", "fan_rpm"})):  # fmt: skip
+        heard = understand(said, load()).heard
+        assert {item.about for item in heard if item.kind is Kind.PLATE} == items
+        assert [item.kind for item in heard].count(Kind.REPAIR) == 1
