@@ -115,6 +115,7 @@ def _fitting(run: Run, names: Sequence[Name]) -> list[Name]:
         idle = choices - {*offered.needs, *offered.may}
         known = {one.about for one in run.given(offered, read)}
         if run.numbers:
+            known |= {other for one in known for other in run.kb.calculation_inputs[one].instead_of}
             lacking = len(set(run.kb.calculations[name.calculation].needs) - known)
         else:
             lacking = run.has("normal") and not _has_limit(run, name.calculation)
@@ -128,6 +129,8 @@ def _told(run: Run, name: Name) -> _Found | None:
     offered = run.offered([name.calculation])
     read = read_inputs(run.words, offered)
     given = run.given(offered, read)
+    if _tells_result(run, [name.calculation], read):
+        return None
     known = {one.about for one in given if not one.assumed}
     known |= {other for one in known for other in run.kb.calculation_inputs[one].instead_of}
     if read.left or run.left(read) or not known.issuperset(run.kb.calculations[name.calculation].needs):
@@ -148,7 +151,9 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     calculations = list(dict.fromkeys(name.calculation for name in names))
     offered = run.offered(calculations, own=_own(run, names))
     read = read_inputs(run.words, offered)
-    if is_report(run, names, read, question=question) or (not question and run.has("measured")):
+    result = _tells_result(run, calculations, read)
+    report = not (question and result) and is_report(run, names, read, question=question)
+    if report or (not question and (result or run.has("measured"))):
         return _judged(run, calculations)
     normal = question and run.has("normal", "should")
     for_limit = normal and not run.numbers and all(_has_limit(run, one) for one in calculations)
@@ -163,6 +168,18 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     if for_limit:
         requests = tuple(replace(request, text=LIMIT) for request in requests)
     return _Found(requests, left, run.first)
+
+
+def _tells_result(run: Run, calculations: Sequence[str], read: Read) -> bool:
+    """True for "static total .8, rated .5": what was read is the result itself, in place of all that it is made of."""
+    kb = run.kb
+    owns = {one: kb.calculation_words[one].own for one in calculations}
+    results = {own for one, own in owns.items() if own and set(kb.calculations[one].needs) <= _replaced(run, own)}
+    return any(given.about in results for given in read.given)
+
+
+def _replaced(run: Run, name: str) -> set[str]:
+    return set(run.kb.calculation_inputs[name].instead_of)
 
 
 def _judged(run: Run, calculations: Sequence[str]) -> _Found | None:

@@ -61,12 +61,19 @@ def _is_of_value(found: Sequence[Predicate], nth: int, sentence: Sentence, work:
     value, word = found[nth - 1], found[nth]
     between = sentence.marks[value.place + 1 : word.place]
     named = [place for place, mark in enumerate(between) if mark.has(Role.SUBJECT) and not mark.small]
-    if any(not (place and between[place - 1].has(Role.BEFORE_SUBJECT)) for place in named):
+    ties = work.kb.particles.before_subject
+    if any(not _is_tied(between[:place]) and work.words(between[place])[0] not in ties for place in named):
         return False
     behind = next((mark for mark in sentence.marks[word.place + 1 :] if mark.content), None)
     same = behind is not None and sentence.clause_of(behind) == word.clause and behind.has(Role.SUBJECT)
     own = nth + 1 < len(found) and behind is not None and found[nth + 1].mark.first >= behind.last
     return not same or own
+
+
+def _is_tied(before: Sequence[Mark]) -> bool:
+    """True for the "coil" of "24 at the coil": a preposition stands before it, and at most small words between."""
+    last = next((mark for mark in reversed(before) if mark.has(Role.BEFORE_SUBJECT) or not mark.small), None)
+    return last is not None and last.has(Role.BEFORE_SUBJECT)
 
 
 def _kind(marks: Sequence[Mark], offset: int, work: Work) -> Kind | None:
