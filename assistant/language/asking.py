@@ -162,12 +162,22 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     given, left = _without_doubtful(run, run.given(offered, read), read), run.left(read)
     if not given and (left or not _may_be_bare(run, names, question=question)):
         return None
+    calculations = _with_something(run, names, given)
     if whole and left and run.sentences > 1:
         return None  # sentence by sentence then
     requests = tuple(run.request(name, given) for name in calculations)
     if for_limit:
         requests = tuple(replace(request, text=LIMIT) for request in requests)
     return _Found(requests, left, run.first)
+
+
+def _with_something(run: Run, names: Sequence[Name], given: Sequence[Given]) -> list[str]:
+    """Leave out what is only asked for and got nothing: "volts ok" beside a contact drop that took the volts."""
+    about = {one.about for one in given}
+    known = {name.calculation: run.kb.calculations[name.calculation] for name in names}
+    filled = {one for one, calculation in known.items() if about & {*calculation.needs, *calculation.may}}
+    kept = [name.calculation for name in names if name.way != "asked" or name.calculation in filled or not filled]
+    return list(dict.fromkeys(kept))
 
 
 def _tells_result(run: Run, calculations: Sequence[str], read: Read) -> bool:
