@@ -352,6 +352,17 @@ def test_drawn_units_are_mostly_told_apart_and_seldom_wrong_for_sure(tables: Tab
     assert TELLS < 0.8
 
 
+@pytest.mark.parametrize("device", DEVICES)
+def test_the_tests_asked_next_part_what_gauges_cannot(tables: Tables, device: str) -> None:
+    """A starved valve and a blocked line look alike on gauges, air in the system and a dirty condenser too."""
+    alone = outcomes(tables, device, cases=3)  # type: ignore[arg-type]
+    tested = outcomes(tables, device, cases=3, with_tests=True)  # type: ignore[arg-type]
+    right = [sum(one.said == one.truth for one in found if one.truth != SOUND) for found in (alone, tested)]
+
+    assert right[1] > right[0] + 5
+    assert right[1] / (len(tested) - 3) >= 0.75
+
+
 def test_two_faults_add_their_shifts(tables: Tables) -> None:
     both = tables.row_of[("undercharge", "filter_dirty") if ("undercharge", "filter_dirty") in tables.row_of else
                          ("filter_dirty", "undercharge")]  # fmt: skip
