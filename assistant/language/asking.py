@@ -131,7 +131,7 @@ def _told(run: Run, name: Name) -> _Found | None:
     given = run.given(offered, read)
     if _tells_result(run, [name.calculation], read):
         return None
-    known = {one.about for one in given if not one.assumed}
+    known = {one.about for one in given if not one.assumed or _stands_at(run, one)}
     known |= {other for one in known for other in run.kb.calculation_inputs[one].instead_of}
     if read.left or run.left(read) or not known.issuperset(run.kb.calculations[name.calculation].needs):
         return None
@@ -180,6 +180,13 @@ def _with_something(run: Run, names: Sequence[Name], given: Sequence[Given]) -> 
     return list(dict.fromkeys(kept))
 
 
+def _stands_at(run: Run, given: Given) -> bool:
+    """True for the 85 of "standing pressure 155 at 85": what is tied to a value is no other value of the same."""
+    ties = run.kb.particles.before_subject
+    tied = (n for n in run.numbers if n.first and run.tokens[n.first - 1].word in ties)
+    return any(" ".join(token.raw for token in run.tokens[n.first : n.last]) == given.said for n in tied)
+
+
 def _tells_result(run: Run, calculations: Sequence[str], read: Read) -> bool:
     """True for "static total .8, rated .5": what was read is the result itself, in place of all that it is made of."""
     kb = run.kb
@@ -224,7 +231,7 @@ def _without_doubtful(run: Run, given: list[Given], read: Read) -> list[Given]:
 def _has_limit(run: Run, calculation: str) -> bool:
     known = run.kb.calculations[calculation]
     chosen = {one.choice for phrase in run.phrases for one in phrase.named}
-    return known.limit is not None or bool(chosen & set(known.limit_by))
+    return known.limit is not None or bool(chosen & set(known.limit_by)) or len(known.limit_by) == 1
 
 
 def _own(run: Run, names: Sequence[Name]) -> tuple[tuple[Phrase, str], ...]:
