@@ -103,6 +103,8 @@ def signature_uses(kb: KnowledgeBase) -> Iterator[Use]:
     single = ("signatures", "")
     yield Use(*single, ("source",), "source", listed.source)
     yield from each(*single, "source", many("sources", listed.sources))
+    for name, basis in listed.rests_on.items():
+        yield Use(*single, ("rests_on", name, "source"), "source", basis.source)
     yield Use(*single, ("device_check",), "check", listed.device_check)
     for outcome in listed.device_outcomes:
         yield Use(*single, ("device_outcomes", outcome), f"outcome of {listed.device_check}", outcome)

@@ -103,7 +103,17 @@ def numbers(kb: KnowledgeBase, word: str = "") -> str:
     ``word`` keeps only those in which it occurs, whatever the case.
     """
     blocks = ("\n".join(_number(kb, kind, entry)) for kind in NUMBERED for entry in _of_kind(kb, kind))
-    return "\n".join(block for block in blocks if word.casefold() in block.casefold())
+    gauges = ("\n".join(_of_gauges(kb, name)) for name in kb.signatures.rests_on)
+    return "\n".join(block for block in (*blocks, *gauges) if word.casefold() in block.casefold())
+
+
+def _of_gauges(kb: KnowledgeBase, name: str) -> Iterator[str]:
+    """A number behind the judging of gauges, and why it is as it is."""
+    basis = kb.signatures.rests_on[name]
+    source = kb.sources[basis.source]
+    yield f"{name}  [signatures]"
+    yield f"  {basis.because}"
+    yield f"  rests on: {source.title} ({MARKERS[source.known]})"
 
 
 NUMBERED = ("limit", "calculation")

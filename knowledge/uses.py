@@ -159,6 +159,9 @@ def _residual(check: str, how: Residual) -> Iterator[Use]:
     for field in ("inputs", "orifice_inputs", "sharper", "only_without"):
         listed = many(field, getattr(how, field))
         yield from each("check", check, "check", ((("measure", *loc), name) for loc, name in listed))
+    for pressure, charted in how.from_chart.items():
+        for name in (pressure, charted):
+            yield Use("check", check, ("measure", "from_chart", pressure), "check", name)
     for shown, saved in how.instead.items():
         yield Use("check", check, ("measure", "instead", shown), "check", shown)
         for nth, name in enumerate(saved):

@@ -23,10 +23,12 @@ def answer_said(
     value = _with_band(kb, result, system)
     verdict = in_units(kb, result.verdict.sentence, system, result.quantity) if result.verdict is not None else ""
     lines = [sentence(kb, "calculated", name=name, value=value, verdict=verdict).screen.strip()]
-    lines.append(sentence(kb, "calculated_with", inputs=_used(kb, result.used, given, origins, system)).screen)
+    inputs = _used(kb, result.used, given, origins, system).rstrip(".")
+    lines.append(sentence(kb, "calculated_with", inputs=inputs).screen)
     if result.steps:
         steps = ", ".join(_step_in_words(kb, step, system) for step in result.steps)
         lines.append(sentence(kb, "calculated_steps", steps=steps).screen)
+    lines += [_gas_in_words(kb, one) for one in result.used if one.input.kind is InputKind.REFRIGERANT]
     lines += [in_units(kb, note, system) for note in result.notes]
     if result.to_judge:
         lines.append(sentence(kb, "calculated_to_judge", inputs=", ".join(one.name for one in result.to_judge)).screen)
@@ -102,6 +104,14 @@ def _input(kb: KnowledgeBase, one: CalculationInput, value: float | str, origin:
     else:
         words = f"{one.name}: {str(value).replace('_', ' ')}"
     return f"{words} {sentence(kb, origin).screen}" if origin else words
+
+
+def _gas_in_words(kb: KnowledgeBase, used: Used) -> str:
+    """Safety group and composition of the refrigerant that was reckoned with."""
+    gas = next(one for one in kb.refrigerants.values() if one.name == used.value)
+    parts = ", ".join(f"{name} {share:g} %" for name, share in gas.mass_pct.items())
+    meaning = kb.sentences[f"safety_{gas.safety.lower()}"].screen
+    return sentence(kb, "calculated_gas", name=gas.name, safety=gas.safety, meaning=meaning, parts=parts).screen
 
 
 def _with_band(kb: KnowledgeBase, result: Calculated, system: System) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.sentences import sentence
-from assistant.reasoning.gauges.derive import derived_evidence, inputs_of, residuals
+from assistant.reasoning.gauges.derive import derived_evidence, residuals
 from assistant.reasoning.gauges.fit import Fit, fit_of
 from assistant.reasoning.gauges.targets import Compared
 from knowledge.models.check import Gauge
@@ -20,17 +20,14 @@ def tell_gauges(draft: Draft, check_id: str) -> None:
     if not isinstance(kb.checks[check_id].measure, Gauge):
         return
     history = history_of(state, kb)
-    _, stand, latest, device = derived_evidence(kb, history, plate_values(state), plate_words(state))
-    waits: list[str] = []
+    _, stand, _, device = derived_evidence(kb, history, plate_values(state), plate_words(state))
     listed = residuals(kb)
-    for one in stand:
-        how = listed[one.check]
-        if check_id not in inputs_of(how, device, latest) or one.missing:
-            continue
+    made = [one for one in stand if check_id in one.inputs and not one.missing]
+    for one in made:
         if one.compared is not None:
-            _tell(draft, how.of, one.compared)
-        if one.because:
-            waits.append(one.because)
+            _tell(draft, listed[one.check].of, one.compared)
+    charts = [one for one in stand if listed[one.check].from_chart.get(check_id) in one.missing]
+    waits = [one.because for one in (*charts, *made) if one.because]
     prove_charge(draft, stand, device)
     said = {remark.screen for remark in draft.remarks}
     for because in dict.fromkeys(waits):

@@ -16,8 +16,11 @@ def tell_replacement(draft: Draft, item: Heard) -> None:
     kb, plate, marked = draft.kb, plate_values(draft.state), draft.kb.asking.marked
     offered, _, instead = (item.text or "").partition(" for ")
     printed = marked_can(kb, plate)
-    failed = _can(instead, printed, plate.get(marked.volts)) if instead else printed
     parts = offered.split("+")
+    usual = plate.get(marked.volts, next((_volts(one) for one in (instead, *parts) if _volts(one)), None))
+    if instead and printed is None and all(_volts(one) is None for one in (instead, *parts)):
+        usual = kb.limits[_CAN].defaults[marked.volts]  # no volts named: the microfarads alone decide
+    failed = _can(instead, printed, usual) if instead else printed
     cans = [_can(one, failed, failed.voltage_v) for one in parts] if failed is not None else []
     known = [can for can in cans if can is not None]
     if failed is None or len(known) < len(parts):
@@ -28,6 +31,16 @@ def tell_replacement(draft: Draft, item: Heard) -> None:
     draft.answer.append(Said(choice.sentence, choice.sentence))
     if any(" " not in one for one in parts):
         draft.tell("replacement_volts", volts=draft.amount("voltage", failed.voltage_v))
+
+
+_CAN = "discharge_time"
+"""The limit that knows the usual print of a capacitor."""
+
+
+def _volts(text: str) -> float | None:
+    """The volts of a can as printed, where they were said."""
+    volts = text.partition(" ")[2]
+    return float(volts) if volts else None
 
 
 def _can(text: str, like: Can | None, usual_v: float | None) -> Can | None:

@@ -115,6 +115,7 @@ def _fitting(run: Run, names: Sequence[Name]) -> list[Name]:
         idle = choices - {*offered.needs, *offered.may}
         known = {one.about for one in run.given(offered, read)}
         if run.numbers:
+            known |= {other for one in known for other in run.kb.calculation_inputs[one].instead_of}
             lacking = len(set(run.kb.calculations[name.calculation].needs) - known)
         else:
             lacking = run.has("normal") and not _has_limit(run, name.calculation)
@@ -128,7 +129,9 @@ def _told(run: Run, name: Name) -> _Found | None:
     offered = run.offered([name.calculation])
     read = read_inputs(run.words, offered)
     given = run.given(offered, read)
-    known = {one.about for one in given if not one.assumed}
+    if _tells_result(run, [name.calculation], read):
+        return None
+    known = {one.about for one in given if not one.assumed or _stands_at(run, one)}
     known |= {other for one in known for other in run.kb.calculation_inputs[one].instead_of}
     if read.left or run.left(read) or not known.issuperset(run.kb.calculations[name.calculation].needs):
         return None
@@ -148,7 +151,9 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
     calculations = list(dict.fromkeys(name.calculation for name in names))
     offered = run.offered(calculations, own=_own(run, names))
     read = read_inputs(run.words, offered)
-    if is_report(run, names, read, question=question) or (not question and run.has("measured")):
+    result = _tells_result(run, calculations, read)
+    report = not (question and result) and is_report(run, names, read, question=question)
+    if report or (not question and (result or run.has("measured"))):
         return _judged(run, calculations)
     normal = question and run.has("normal", "should")
     for_limit = normal and not run.numbers and all(_has_limit(run, one) for one in calculations)
@@ -159,12 +164,41 @@ def _asked(run: Run, names: Sequence[Name], *, question: bool, whole: bool) -> _
         return None  # "3 ton split, RLA 16.7": a word that is also the name of a calculation, among other things
     if not given and (left or not _may_be_bare(run, names, question=question)):
         return None
+    calculations = _with_something(run, names, given)
     if whole and left and run.sentences > 1:
         return None  # sentence by sentence then
     requests = tuple(run.request(name, given) for name in calculations)
     if for_limit:
         requests = tuple(replace(request, text=LIMIT) for request in requests)
     return _Found(requests, left, run.first)
+
+
+def _with_something(run: Run, names: Sequence[Name], given: Sequence[Given]) -> list[str]:
+    """Leave out what is only asked for and got nothing: "volts ok" beside a contact drop that took the volts."""
+    about = {one.about for one in given}
+    known = {name.calculation: run.kb.calculations[name.calculation] for name in names}
+    filled = {one for one, calculation in known.items() if about & {*calculation.needs, *calculation.may}}
+    kept = [name.calculation for name in names if name.way != "asked" or name.calculation in filled or not filled]
+    return list(dict.fromkeys(kept))
+
+
+def _stands_at(run: Run, given: Given) -> bool:
+    """True for the 85 of "standing pressure 155 at 85": what is tied to a value is no other value of the same."""
+    ties = run.kb.particles.before_subject
+    tied = (n for n in run.numbers if n.first and run.tokens[n.first - 1].word in ties)
+    return any(" ".join(token.raw for token in run.tokens[n.first : n.last]) == given.said for n in tied)
+
+
+def _tells_result(run: Run, calculations: Sequence[str], read: Read) -> bool:
+    """True for "static total .8, rated .5": what was read is the result itself, in place of all that it is made of."""
+    kb = run.kb
+    owns = {one: kb.calculation_words[one].own for one in calculations}
+    results = {own for one, own in owns.items() if own and set(kb.calculations[one].needs) <= _replaced(run, own)}
+    return any(given.about in results for given in read.given)
+
+
+def _replaced(run: Run, name: str) -> set[str]:
+    return set(run.kb.calculation_inputs[name].instead_of)
 
 
 def _judged(run: Run, calculations: Sequence[str]) -> _Found | None:
@@ -199,7 +233,7 @@ def _without_doubtful(run: Run, given: list[Given], read: Read) -> list[Given]:
 def _has_limit(run: Run, calculation: str) -> bool:
     known = run.kb.calculations[calculation]
     chosen = {one.choice for phrase in run.phrases for one in phrase.named}
-    return known.limit is not None or bool(chosen & set(known.limit_by))
+    return known.limit is not None or bool(chosen & set(known.limit_by)) or len(known.limit_by) == 1
 
 
 def _own(run: Run, names: Sequence[Name]) -> tuple[tuple[Phrase, str], ...]:

@@ -177,7 +177,7 @@ def _priced(
         apart = _apart(asked, number, last, phrase, numbers)
         if own == name and apart is not None and apart <= 1:
             yield _Way(_OWN, given, phrase, last)
-    if asked.awaited is not None and _is_called_otherwise(words, asked, last, name):
+    if asked.awaited is not None and _is_called_otherwise(words, asked, number.first, last, name):
         return
     assumed = Given(name, given.said, given.value, None, given.said_unit, given.error, assumed=True)
     if name == asked.awaited:
@@ -188,13 +188,18 @@ def _priced(
         yield _Way(_RARE_BY_UNIT, given, None, last)
 
 
-def _is_called_otherwise(words: AskingWords, asked: Asked, last: int, name: str) -> bool:
-    """True where the name tied to a number is that of other inputs only: "355 on the high side"."""
+def _is_called_otherwise(words: AskingWords, asked: Asked, first: int, last: int, name: str) -> bool:
+    """True where the name tied to a number is that of other inputs only: "355 on the high side", "liquid line 95"."""
     ties = {*words.kb.particles.before_subject, *words.kb.particles.article}
+    between = {*ties, *words.kb.particles.pronoun, *words.kb.particles.question}
     tied = [
         {one.input for one in phrase.named}
         for phrase in asked.phrases
-        if phrase.named and phrase.first >= last and {t.word for t in asked.tokens[last : phrase.first]} <= ties
+        if phrase.named
+        and (
+            (phrase.first >= last and {t.word for t in asked.tokens[last : phrase.first]} <= ties)
+            or (phrase.last <= first and {t.word for t in asked.tokens[phrase.last : first]} <= between)
+        )
     ]
     return bool(tied) and not any(name in inputs for inputs in tied)
 

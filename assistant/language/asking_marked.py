@@ -38,7 +38,7 @@ def _called(run: Run) -> set[str]:
 
 
 def _sections(run: Run, numbers: list[Number]) -> list[float]:
-    """Return the microfarads of the print: all numbers but the last, which must be the volts."""
+    """Return the microfarads of the print: all numbers but the last, which must be the volts; 45/5 needs none."""
     marked = run.kb.asking.marked
     volts, printed = run.kb.plate_items[marked.volts], [run.kb.plate_items[item] for item in marked.sections]
     said = [
@@ -48,15 +48,17 @@ def _sections(run: Run, numbers: list[Number]) -> list[float]:
     ]
     if len(said) == 1 or any(number.high is not None or not number.values for number in numbers) or not said:
         return []
-    *sections, (rating, rating_units) = said
-    if not _fits(volts.plausible, rating) or not rating_units <= {volts.quantity}:
-        return []
-    for value, units in sections:
+    paired = len(numbers) == 1 and bool(numbers[0].partner)
+    if not (paired and all(_fits(one.plausible, value) for one, (value, _) in zip(printed, said, strict=False))):
+        *said, (rating, rating_units) = said
+        if not _fits(volts.plausible, rating) or not rating_units <= {volts.quantity}:
+            return []
+    for value, units in said:
         if not units <= {printed[0].quantity, volts.quantity}:
             return []
         if not any(_fits(item.plausible, value) for item in printed):
             return []
-    return [value for value, _ in sections]
+    return [value for value, _ in said]
 
 
 def _strange(run: Run, numbers: list[Number]) -> bool:

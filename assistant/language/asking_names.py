@@ -87,6 +87,9 @@ def names_of(run: Run, *, question: bool) -> list[Name]:
         able.sort(key=lambda called: called.way != "should")  # stable: the more telling first
         names = [Name(phrase, called.calculation, called.way) for called in able]
         found += [replace(name, others=tuple(names[1:])) for name in names[:1]]
+    saturated = [name for name in found if name.way == "should" and words[name.calculation].nameless]
+    if saturated:  # what should the suction be at a 40 coil: the pressure of that temperature
+        found = [name for name in found if name.way != "should" or name in saturated]
     firm = [name for name in found if name.way not in _WEAK] or found[:1]
     return [name for name in firm if not _is_input(run, name, firm)]
 

@@ -26,6 +26,7 @@ def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
         yield from ((act, Meaning(Role.ACT, intent.id)) for act in intent.acts)
     for item in kb.plate_items.values():
         yield from ((phrase, Meaning(Role.PLATE_ITEM, item.id)) for phrase in item.phrases)
+    yield from _refrigerants(kb)
     for quantity in kb.quantities.values():
         for unit in quantity.units:
             yield from ((written, Meaning(Role.UNIT, quantity.id)) for written in unit.written)
@@ -36,6 +37,17 @@ def phrases(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
         yield quantity_id.replace("_", " "), Meaning(Role.QUANTITY, quantity_id)
         yield from ((verb, Meaning(Role.QUANTITY, quantity_id)) for verb in kb.quantities[quantity_id].verbs)
     yield from _particles(kb)
+
+
+REFRIGERANT = "refrigerant"
+"""The plate item that holds the refrigerant."""
+
+
+def _refrigerants(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:
+    """Every code by which a refrigerant is printed; bare figures are left to be numbers."""
+    listed = kb.plate_items[REFRIGERANT].phrases if REFRIGERANT in kb.plate_items else ()
+    codes = (code for one in kb.refrigerants.values() for code in one.phrases if not code.isdigit())
+    yield from ((code, Meaning(Role.PLATE_ITEM, REFRIGERANT)) for code in codes if code not in listed)
 
 
 def _built(kb: KnowledgeBase) -> Iterator[tuple[str, Meaning]]:

@@ -37,7 +37,43 @@ def predicates_of(sentence: Sentence, work: Work) -> list[Predicate]:
         again = _left_out(clause, place, index, [*found, *negated], work)
         found.extend([*negated, again] if again is not None and again.place > _last_place(negated) else negated)
         place += len(clause.marks)
-    return _name_quantities(found, sentence, work)
+    return _name_quantities(_without_judgements(found, sentence, work), sentence, work)
+
+
+def _without_judgements(found: list[Predicate], sentence: Sentence, work: Work) -> list[Predicate]:
+    """Leave out the "good" of "cap reads 37 on a 40, good": it judges the value, and is no look at the part."""
+    asked = work.context.asked
+    looking = set(asked.states) if asked is not None and asked.quantity is None else set()
+    kept: list[Predicate] = []
+    for nth, predicate in enumerate(found):
+        states = set(predicate.mark.ids(Role.STATE))
+        words = " ".join(work.words(predicate.mark))
+        judges = words in work.kb.particles.judging and not states & looking
+        if judges and nth and found[nth - 1].mark.number is not None and _is_of_value(found, nth, sentence, work):
+            work.spend(predicate.mark, *predicate.negations)
+        else:
+            kept.append(predicate)
+    return kept
+
+
+def _is_of_value(found: Sequence[Predicate], nth: int, sentence: Sentence, work: Work) -> bool:
+    """True where no part is named between value and word but the one it was read at, and none right behind."""
+    value, word = found[nth - 1], found[nth]
+    between = sentence.marks[value.place + 1 : word.place]
+    named = [place for place, mark in enumerate(between) if mark.has(Role.SUBJECT) and not mark.small]
+    ties = work.kb.particles.before_subject
+    if any(not _is_tied(between[:place]) and work.words(between[place])[0] not in ties for place in named):
+        return False
+    behind = next((mark for mark in sentence.marks[word.place + 1 :] if mark.content), None)
+    same = behind is not None and sentence.clause_of(behind) == word.clause and behind.has(Role.SUBJECT)
+    own = nth + 1 < len(found) and behind is not None and found[nth + 1].mark.first >= behind.last
+    return not same or own
+
+
+def _is_tied(before: Sequence[Mark]) -> bool:
+    """True for the "coil" of "24 at the coil": a preposition stands before it, and at most small words between."""
+    last = next((mark for mark in reversed(before) if mark.has(Role.BEFORE_SUBJECT) or not mark.small), None)
+    return last is not None and last.has(Role.BEFORE_SUBJECT)
 
 
 def _kind(marks: Sequence[Mark], offset: int, work: Work) -> Kind | None:
@@ -266,11 +302,23 @@ def _name_quantities(found: list[Predicate], sentence: Sentence, work: Work) -> 
             result.append(predicate)
             continue
         hint = _nearest_name(predicate, named_at, sentence)
-        if hint is None:
+        if hint is None and _says_unit_once(result, predicate, work):
+            result.append(replace(predicate, named=result[-1].named, hint=result[-1].hint))
+        elif hint is None:
             result.append(predicate)
         else:
             result.append(replace(predicate, named=unit_meanings(hint, work), hint=hint))
     return result
+
+
+def _says_unit_once(before: Sequence[Predicate], predicate: Predicate, work: Work) -> bool:
+    """True for the 120 of "millivolts 80 and 120": only a joining word stands between it and a number so counted."""
+    last = before[-1] if before else None
+    if last is None or last.mark.number is None or predicate.mark.number is None or last.hint is None:
+        return False
+    between = [token.word for token in work.tokens[last.mark.last : predicate.mark.first]]
+    counted = last.hint.has(Role.UNIT) and last.hint.last <= last.mark.first
+    return counted and len(between) == 1 and between[0] in work.kb.particles.point_both
 
 
 def _is_named(mark: Mark, work: Work) -> bool:

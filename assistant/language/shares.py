@@ -57,11 +57,13 @@ def _share_a_name(work: Work, first: Pair, second: Pair) -> list[Point]:
     if first.mentions or len(second.mentions) != 1 or one is None or other is None or one.partner or other.partner:
         return []
     joined = second.predicate.clause - first.predicate.clause in {0, 1}
-    named = second.mentions[0]
-    if not joined or named.content not in work.vocabulary.shared_names or named.place < second.predicate.place:
+    named, subjects = second.mentions[0], work.kb.subjects
+    both = subjects[named.ids[0]].two_values if named.ids else ()
+    shared = both or named.content in work.vocabulary.shared_names
+    if not joined or not shared or named.place < second.predicate.place:
         return []
-    subjects = work.kb.subjects
-    row: list[Point] = [(part, subjects[part].quantities[0]) for part in named.ids[:2] if subjects[part].quantities]
+    ids = both or named.ids[:2]
+    row: list[Point] = [(part, subjects[part].quantities[0]) for part in ids if subjects[part].quantities]
     wholes = {subjects[part].part_of for part, _ in row}
     fits = len(row) == 2 and len(wholes) == 1 and None not in wholes
     return row if fits and _can_be_read(work, one, row[0]) and _can_be_read(work, other, row[1]) else []

@@ -18,7 +18,7 @@ from .reading_units import Setting
 from .readings import reading_of
 from .roles import Role
 from .shares import expanded, single_values, two_parts
-from .topics import Completed, Topic, after_last_note, completed, printed_on
+from .topics import Completed, Topic, after_last_note, completed, count_on, counted_on, printed_on
 from .work import Work, in_order
 
 
@@ -104,6 +104,7 @@ def _items(
         _spend(work, found)
         readings = [item for item in made if item.kind is Kind.READING]
         topic.carried = readings[-1].quantity if readings else topic.carried
+        count_on(topic, found, readings)
     return made
 
 
@@ -142,6 +143,8 @@ def _one(
     named = _strange_name(work, predicate)
     setting = Setting(mention, topic=None if named else topic.last, carried=topic.carried, doubts=doubts)
     setting.tied = mention is not None and _is_tied(work, mention)
+    if mention is not None and (units := counted_on(work, topic, found, mention)):
+        predicate = replace(predicate, named=units)
     if work.context.asked is None or work.context.asked.quantity is None:
         setting.printed = printed_on(work, topic)
     if mention is not None:

@@ -6,12 +6,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from .models import Heard, Kind
-from .pairing import Mention
+from .pairing import Mention, Pair
 from .roles import Role
+from .vocabulary import UnitMeaning
 from .work import Work
 
 _REACH = 4
 """How many subjects back a name can be completed from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """A value read in a unit that was said."""
+
+    about: str
+    unit: UnitMeaning
+    value: float
+    """In that unit."""
 
 
 @dataclass(slots=True)
@@ -23,6 +34,8 @@ class Topic:
     carried: str | None = None
     printed: list[Heard] = field(default_factory=list)
     """Plate values of the note so far."""
+    counted: Counted | None = None
+    """How the last value of the note was counted."""
     before: tuple[tuple[Mention, str], ...] = ()
     """Point and quantity that the last note read: "240 at the top of the disconnect" before "nothing at the bottom"."""
 
@@ -39,6 +52,38 @@ def after_last_note(work: Work) -> Topic:
         if item.kind is Kind.READING and item.about and item.about in work.kb.subjects and item.quantity
     ]
     return Topic(before=tuple(read[-1:]))
+
+
+_ALIKE = 20
+"""Two values of one kind differ by less than this factor."""
+
+
+def count_on(topic: Topic, found: Pair, readings: Sequence[Heard]) -> None:
+    """Keep how the reading just made was counted."""
+    number = found.predicate.mark.number
+    units = number.units if number is not None and number.units else found.predicate.named
+    if not readings or number is None or not number.values or not readings[-1].about:
+        topic.counted = None if number is not None else topic.counted
+        return
+    unit = next((one for one in units if one.quantity.id == readings[-1].quantity), None)
+    topic.counted = Counted(readings[-1].about, unit, number.values[0]) if unit is not None else None
+
+
+def counted_on(work: Work, topic: Topic, found: Pair, mention: Mention) -> tuple[UnitMeaning, ...]:
+    """Return what a bare value may be counted in behind that of a sister part: the same, or the usual unit.
+
+    80 millivolts on pole 1 and 120 on pole 2: likely millivolts, but 120 volts is an open pole, so it is asked back.
+    """
+    before, number = topic.counted, found.predicate.mark.number
+    if before is None or number is None or number.units or found.predicate.named or not number.values:
+        return ()
+    scaled = before.unit.unit.factor != 1 and not before.unit.unit.offset
+    subjects = work.kb.subjects
+    whole = {subjects[one].part_of for one in mention.ids} & {subjects[before.about].part_of} - {None}
+    alike = before.value > 0 and 1 / _ALIKE < number.values[0] / before.value < _ALIKE
+    if not scaled or not whole or not alike or before.about in mention.ids:
+        return ()
+    return before.unit, work.vocabulary.usual_unit(before.unit.quantity)
 
 
 def printed_on(work: Work, topic: Topic) -> tuple[tuple[str, str], ...]:

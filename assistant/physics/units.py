@@ -123,7 +123,6 @@ UNITS = MappingProxyType(
         "kW": Unit("power", 1e3),
         "hp": Unit("power", 550 * _FOOT_M * KILOGRAMS_PER_POUND * STANDARD_GRAVITY_M_S2),
         "ton": Unit("power", 12000 * _BTU_PER_H_W),
-        "hp": Unit("power", 550 * _FOOT_M * KILOGRAMS_PER_POUND * STANDARD_GRAVITY_M_S2),
         "in": Unit("length", METRES_PER_INCH),
         "ft": Unit("length", _FOOT_M),
         "mm": Unit("length", 1e-3),

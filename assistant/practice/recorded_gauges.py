@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Mapping
 from typing import Final
 
 import numpy as np
@@ -30,7 +30,8 @@ class RecordedGauges:
 
     def read(self, check: str, faults: tuple[str, ...]) -> float:
         """Return a reading in the canonical unit of the check; of two faults with a signature the first counts."""
-        return self._unit.readings[_first(faults)][check]
+        readings = self._unit.readings[_first(faults)]
+        return _SATURATION[check](readings) if check in _SATURATION else readings[check]
 
     def standing(self, faults: tuple[str, ...]) -> float:
         """Return the pressure when all has stood and equalised, psi."""
@@ -47,6 +48,13 @@ class RecordedGauges:
         early = first and self._rng.random() < 0.4
         answers = {"ask_steady": ("too_soon", "steady"), "ask_equalised": ("unequal", "equal")}[check]
         return Evidence(check, outcomes=(answers[0 if early else 1],))
+
+
+_SATURATION: Final[Mapping[str, Callable[[Mapping[str, float]], float]]] = {
+    "g_suction_saturation": lambda shown: shown["g_suction_line"] - shown["g_superheat"],
+    "g_liquid_saturation": lambda shown: shown["g_liquid_line"] + shown["g_subcooling"],
+}
+"""What a digital gauge shows beside superheat and subcooling."""
 
 
 def _first(faults: tuple[str, ...]) -> str:

@@ -109,7 +109,7 @@ class Diagnosis:
     def _as_asked(self, step: CheckNext) -> CheckNext:
         """Return a step with what is worked out of gauge readings replaced by what is asked for it first."""
         first = [
-            first_step(self.tables.kb, replace(step, check=name), self.case.latest, self.case.device)
+            first_step(self.tables.kb, replace(step, check=name), self.case.gauges, self.case.latest, self.case.device)
             for name in (step.check, *step.alternatives)
         ]
         others = dict.fromkeys(one.check for one in first[1:] if one.check != first[0].check)

@@ -180,7 +180,7 @@ class CheckUsed(Rule):
         for check in kb.checks.values():
             if isinstance(check.measure, Residual):
                 how = check.measure
-                named |= {*how.inputs, *how.orifice_inputs, *how.instead, *how.sharper}
+                named |= {*how.inputs, *how.orifice_inputs, *how.instead, *how.sharper, *how.from_chart.values()}
         named |= {gate.check for gates in kb.signatures.gates.values() for gate in gates}
         named.add(kb.signatures.device_check)
         for check in kb.checks.values():

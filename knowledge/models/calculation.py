@@ -69,7 +69,8 @@ class Calculation(Entry):
     table: Id | None = None
     """Printed table that the formula reads."""
     errors: dict[Id, float] = Field(default_factory=dict)
-    """Errors that come from no instrument, by name, in the unit of the result: of a printed table, of a method."""
+    """Errors that come from no instrument, by name: of a printed table, of a method, of a typical value. In the unit
+    of what they are added to."""
     at_height: Feature | None = None
     """Feature of the signatures: what the height of the place shifts on a sound unit is an error of its target."""
     limit: Id | None = None

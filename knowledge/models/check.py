@@ -66,6 +66,11 @@ class Residual(Closed):
     """More of them, with a fixed orifice."""
     instead: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
     """Gauge check -> the inputs it saves, where the instrument shows the result: a superheat read off."""
+    from_chart: dict[Id, Id] = Field(default_factory=dict)
+    """Pressure -> the saturation temperature read off the cylinder's chart that stands in for it, where the refrigerant
+    has no table, or where only that was read."""
+    needs_table: bool = False
+    """True where nothing but the refrigerant's table will do."""
     sharper: tuple[Id, ...] = ()
     """Gauge checks that sharpen the target where they were read; never asked for its sake."""
     by_device: bool = False

@@ -99,6 +99,13 @@ class Fitting(Closed):
     """What each signature is called, and ``sound``."""
 
 
+class Basis(Closed):
+    """What a number of the signatures rests on, and why it is as it is."""
+
+    source: Id
+    because: Text
+
+
 class Signatures(Closed):
     degrees: Degrees
     fit: Fitting
@@ -118,12 +125,23 @@ class Signatures(Closed):
     """Features that are a difference of two temperatures, not a temperature."""
     source: Id
     sources: tuple[Id, ...]
+    rests_on: dict[str, Basis]
+    """By the name of the number: ``target.ratio``, ``spreads.meter`` for all features."""
 
     @model_validator(mode="after")
     def _a_name_for_each_signature(self) -> Signatures:
         if set(self.fit.names) != {"sound", *self.shifts}:
             raise ValueError("fit.names must name every signature of shifts, and sound")
+        if set(self.rests_on) != self._numbers():
+            differing = ", ".join(sorted(set(self.rests_on) ^ self._numbers()))
+            raise ValueError(f"rests_on must say of every number what it rests on: {differing}")
         return self
+
+    def _numbers(self) -> set[str]:
+        """Names of the numbers whose basis must be given."""
+        named = {"degrees", "model_share", "shifts", "at_height", "fit.least", "fit.band", "fit.farthest"}
+        named |= {f"target.{one}" for one in Target.model_fields}
+        return named | {f"spreads.{one}" for one in FeatureSpread.model_fields}
 
 
 class SignatureFile(Closed):

@@ -215,6 +215,8 @@ class Particles(Closed):
     """How a part was made ready for an ohm or microfarad reading: leads off."""
     takes_up: tuple[str, ...] = ()
     """Verbs that take up what was asked: the fan does."""
+    judging: tuple[str, ...] = ()
+    """Words that right behind a value judge that value, not the looks of the part: cap reads 37 on a 40, bad."""
     scenery: tuple[str, ...] = ()
     """Words that only paint in where or who, once the rest of the note is understood: inside, on the truck, for her."""
     plain: tuple[str, ...] = ()

@@ -41,6 +41,8 @@ class FieldGauges:
                 return found | {
                     "g_superheat": found["g_suction_line"] - shown.suction,
                     "g_subcooling": shown.condensing - found["g_liquid_line"],
+                    "g_suction_saturation": shown.suction,
+                    "g_liquid_saturation": shown.condensing,
                     "g_split": found["t_return"] - found["t_supply"],
                 }
         raise ValueError(f"no steady state with {faults}")

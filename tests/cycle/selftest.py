@@ -22,7 +22,7 @@ from knowledge import load
 from knowledge.base import KnowledgeBase
 
 from .model import Design, Faults, Shown, System, Weather
-from .table import DEGREES, DEVICES, Device
+from .table import DEGREES, DEVICES, STATIC, Device
 
 CASES = 20
 """Per fault and device."""
@@ -32,6 +32,11 @@ SETTLED = {
     "look_indoor_coil": "clean", "ask_steady": "steady", "ask_thermostat": "calling",
 }  # fmt: skip
 IDS = {"R410A": "r_410a", "R22": "r_22"}
+PARTING = (
+    "dt_drier", "dt_liquid", "bulb_test", "look_bulb", "look_lines", "look_service_valves", "look_condenser",
+    "look_condenser_air", "dt_reversing", "pump_down", "look_airflow", "find_leak",
+)  # fmt: skip
+"""Tests and looks that part what gauges cannot; with the standing pressure, what the program itself asks for next."""
 HEALTHY = "healthy"
 PLATE = {"rla": 14.5}
 AMPS = 11.9
@@ -120,12 +125,38 @@ def plate_of(system: System) -> dict[str, float]:
     return {}
 
 
+def parted(kb: KnowledgeBase, truth: str, device: Device, rng: np.random.Generator) -> list[Evidence]:
+    """Return what the parting tests find on one unit, wrong as often as the knowledge says of its faults."""
+    faults = [fault for fault in kb.faults.values() if fault.signature == truth]
+    weight = np.array([fault.prior for fault in faults], dtype=float)
+    shows = faults[int(rng.choice(len(faults), p=weight / weight.sum()))].shows if faults else {}
+    found = []
+    for check in PARTING:
+        if device == "orifice" and check in {"bulb_test", "look_bulb"}:
+            continue
+        chances = shows.get(check) or getattr(kb.checks[check].measure, "normally", {})
+        outcome = str(rng.choice(list(chances), p=list(chances.values())))
+        found.append(Evidence(check, outcomes=(outcome,)))
+    return found
+
+
+def standing(kb: KnowledgeBase, refrigerant: str, truth: str, weather: Weather, rng: np.random.Generator) -> float:
+    """Return the pressure in psig at standstill: over saturation by what air in it adds."""
+    found = kb.saturation[refrigerant]
+    table = SaturationTable(found.id, found.first_f, found.step_f, found.bubble_psia, found.dew_psia)
+    over = STATIC[truth][1] if truth in STATIC else 0.0
+    warm = weather.outdoor * 1.8 - 459.67 + over + float(rng.normal() * 0.8)
+    return saturation_psia(table, Curve.BUBBLE, warm) - 14.696 * weather.density
+
+
 def _diagnosed(
-    tables: Tables, readings: dict[str, float], device: Device, refrigerant: str, plate: Mapping[str, float] | None
-) -> Case:
+    tables: Tables, readings: dict[str, float], device: Device, refrigerant: str, plate: Mapping[str, float] | None,
+    tests: Sequence[Evidence] = (),
+) -> Case:  # fmt: skip
     history = [Evidence(check, outcomes=(outcome,)) for check, outcome in SETTLED.items()]
     history.append(Evidence("look_metering", outcomes=(device,)))
     history += [Evidence(check, value) for check, value in readings.items()]
+    history += tests
     return Diagnosis(tables, history, plate=PLATE | dict(plate or {}), words={"refrigerant": refrigerant}).case
 
 
@@ -139,8 +170,11 @@ def _likeliest(tables: Tables, case: Case) -> tuple[str, float]:
     return said, weight / sum(mass.values())
 
 
-def outcomes(tables: Tables, device: Device, cases: int = CASES, seed: int = 7) -> list[Outcome]:
-    """Return what comes of ``cases`` drawn units per fault, and as many sound ones."""
+def outcomes(
+    tables: Tables, device: Device, cases: int = CASES, seed: int = 7, *, with_tests: bool = False
+) -> list[Outcome]:
+    """Return what comes of ``cases`` drawn units per fault and as many sound ones, by gauges alone or with tests."""
+    drawn = np.random.default_rng(seed + 1)  # of the tests, so that the units stay the same
     rng = np.random.default_rng(seed)
     out = []
     for truth in [*DEGREES, HEALTHY]:
@@ -153,7 +187,15 @@ def outcomes(tables: Tables, device: Device, cases: int = CASES, seed: int = 7) 
                 continue
             readings = drawn_readings(tables.kb, system, weather, shown, rng)
             refrigerant = IDS[system.design.refrigerant].replace("_", "-")
-            case = _diagnosed(tables, readings, device, refrigerant, plate_of(system))
+            tests: list[Evidence] = []
+            if with_tests:
+                still = standing(tables.kb, IDS[system.design.refrigerant], truth, weather, drawn)
+                tests = [
+                    Evidence("ask_equalised", outcomes=("equal",)),
+                    Evidence("p_standing", round(still, 0), outcomes=("present",)),
+                ]
+                tests += parted(tables.kb, truth, device, drawn)
+            case = _diagnosed(tables, readings, device, refrigerant, plate_of(system), tests)
             out.append(Outcome(truth, *_likeliest(tables, case), fit_of(tables.kb, case.gauges, device)))
             done += 1
     return out
@@ -188,6 +230,10 @@ def report() -> str:
             f"false alarms on sound units {alarm:.2f}"
         )
         lines.append("    gauges alone: " + fits(found))
+        tested = [one for one in outcomes(tables, device, with_tests=True) if one.truth != HEALTHY]
+        right = np.mean([one.said == one.truth for one in tested])
+        missed = np.mean([one.said == HEALTHY for one in tested])
+        lines.append(f"    with the tests that part them: first right {right:.2f}; missed {missed:.2f}")
         for truth in [*DEGREES, HEALTHY]:
             said = Counter(one.said for one in found if one.truth == truth)
             lines.append(f"    {truth:20} " + ", ".join(f"{name} {count}" for name, count in said.most_common(4)))

@@ -38,6 +38,36 @@ def test_a_complete_question_is_answered_with_all_that_belongs_to_it(visit: Conv
     assert reply.readings == ()
 
 
+def test_the_refrigerant_is_told_with_its_group_and_composition(visit: Conversation) -> None:
+    """ANSI/ASHRAE 34 (from memory; the composition agrees with CoolProp's predefined mixture)."""
+    reply = visit.say("sat temp 100 psi 454b").reply
+    assert "R-454B: safety group A2L, low toxicity, burns slowly; by mass R-32 68.9 %, R-1234yf 31.1 %." in reply
+    assert "A2L refrigerant: it can burn" in reply
+
+
+def test_a_typed_saturation_rests_on_no_table(visit: Conversation) -> None:
+    assert "CoolProp" not in visit.say("superheat with saturation 40 and line 52").reply
+    assert "CoolProp" in visit.say("superheat 118 psi 52 line 410a").reply
+
+
+def test_a_subcooling_without_a_table_asks_for_the_chart_too(visit: Conversation) -> None:
+    assert "bubble (liquid) temperature" in (visit.say("subcooling r438a liquid line 98").question or "")
+    assert "Subcooling 12 °F" in visit.say("110").reply
+
+
+def test_an_answer_that_names_another_line_is_no_answer(visit: Conversation) -> None:
+    visit.say("not cooling", "superheat 118 psi r410a")
+    reply = visit.say("liquid line 95")
+    assert "Superheat" not in reply.reply
+    assert [(item.about, item.value) for item in reply.heard] == [("liquid_line", 95.0)]
+
+
+def test_what_the_subcooling_should_be_is_the_limit_of_the_plate(visit: Conversation) -> None:
+    visit.say("not cooling", "plate says R-410A, subcooling 12 on the plate")
+    reply = visit.say("what should the subcooling be")
+    assert [(limit.low, limit.high) for limit in reply.limits] == [(9, 15)]  # California RA3.2: within 3 °F
+
+
 def test_si_is_answered_in_si_with_the_other_behind(visit: Conversation) -> None:
     reply = visit.say("superheat at 0.814 megapascal with an 11.1 C line, R-410A")
     assert "Superheat 6.7 °C (5.6 °C to 8.3 °C); 12 °F (10 to 15 °F)" in reply.reply

@@ -45,3 +45,25 @@ def test_the_same_visit_in_metric_units_gives_the_same_suspect(visit: Conversati
         last = visit.say(note)
 
     assert last.suspects[0].id == "undercharge"
+
+
+def test_a_refrigerant_without_a_table_is_diagnosed_by_the_chart_of_its_cylinder(visit: Conversation) -> None:
+    """The low charge of above, told as saturation temperatures: 88 psig and 300 psig of R-410A are 26 and 96 °F."""
+    for note in (*NOTES[:4], "plate says R-438A"):
+        visit.say(note)
+    refused = visit.say("suction 60 psi")
+    assert "cylinder's chart" in refused.reply
+    visit.say("suction saturation 26", "its a piston", "vapor line 72", "liquid saturation 97")
+    reply = visit.say("liquid line 96")
+    assert "Subcooling: 1 °F" in reply.reply
+    last = visit.say("running for 20 minutes", *REST)
+    assert last.suspects[0].id == "undercharge"
+    assert last.repair is not None
+    assert last.repair.id == "repair_leak"
+
+
+def test_a_saturation_beside_its_line_is_a_reading_of_superheat(visit: Conversation) -> None:
+    visit.say("not cooling")
+    reply = visit.say("sat temp 40 suction line 52")
+    assert [(item.about, item.value) for item in reply.heard] == [("superheat", 12.0)]
+    assert [item.name for item in reply.readings] == ["superheat as the instrument shows it"]

@@ -58,6 +58,8 @@ READINGS = (
     Told("suction pressure is {}", "psi", 45, 140),
     Told("liquid pressure is {}", "psi", 180, 420),
     Told("suction line is {}", "f", 40, 75),
+    Told("suction saturation is {}", "f", 20, 60),
+    Told("liquid saturation is {}", "f", 90, 130),
     Told("liquid line is {}", "f", 80, 115),
     Told("outdoor air is {}", "f", 75, 108),
     Told("return air is {}", "f", 70, 82),

@@ -125,6 +125,8 @@ def test_a_wrong_command_is_refused_with_the_usage(capsys: pytest.CaptureFixture
 
 
 def test_padside_sources_says_what_each_number_rests_on(capsys: pytest.CaptureFixture[str]) -> None:
+    assert padside(["sources", "fit.band"]) == 0
+    assert "Kass and Raftery" in capsys.readouterr().out  # memory of the paper: a ratio up to 3 is worth a bare mention
     assert padside(["sources", "touch"]) == 0
     out = capsys.readouterr().out
     assert "metal to touch  [limit:touch_temperature]" in out

@@ -18,6 +18,7 @@ ASKED = {
     "lra 80 at 240 how much at 200": (
         "locked_rotor_amps", {"plate_lra": 80, "plate_voltage": 240, "start_volts": 200},
     ),
+    "tesp is .9 is that bad": ("external_static", {"total_static": 0.9}),
     "derate a motor at 3 percent": ("motor_derating", {"known_unbalance": 3}),
     "watts in the bleed resistor at 440": ("discharge_resistor_power", {"capacitor_rating": 440}),
     "mca with 18.5 rla and 1.3 fan": ("minimum_circuit_ampacity", {"plate_rla": 18.5, "plate_fla": 1.3}),
@@ -98,7 +99,6 @@ def test_a_question_is_heard_with_its_inputs_and_as_nothing_else(note: str) -> N
         ("how much drop is allowed across a contact", "contact_drop"),
         ("whats a normal compression ratio", "compression_ratio"),
         ("whats a normal superheat for a txv", "superheat"),
-        ("tesp is .9 is that bad", "external_static"),
         ("how much imbalance is allowed", "voltage_unbalance"),
         ("whats a normal discharge temp for 410a", "discharge_temperature"),
         ("how many degrees over ambient should the condenser be", "condensing_over_ambient"),

@@ -128,6 +128,42 @@ def test_a_refrigerant_without_a_table_is_refused_with_what_to_do(tables: Tables
         assert "plate" in found["x_subcooling"].because
 
 
+CHARTED = {**LOW_CHARGE, "g_suction_saturation": 36.0, "g_liquid_saturation": 104.0}
+"""LOW_CHARGE as the chart on a cylinder of a refrigerant without a table would show it."""
+
+
+def test_saturation_temperatures_off_the_chart_stand_in_for_a_table(tables: Tables) -> None:
+    """Superheat and subcooling are differences of temperatures: derived, whatever the refrigerant is."""
+    words = {"refrigerant": "R-438A"}
+    found = standing(Diagnosis(tables, looked() + read(CHARTED), words=words))
+    superheat, subcooling = found["x_superheat"], found["x_subcooling"]
+
+    assert superheat.compared is not None
+    assert superheat.compared.measured == pytest.approx(CHARTED["g_suction_line"] - 36.0)
+    assert subcooling.compared is not None
+    assert subcooling.compared.measured == pytest.approx(104.0 - CHARTED["g_liquid_line"])
+    counted = ("x_superheat", "x_subcooling", "x_suction", "x_condensing")
+    assert all(found[name].evidence is not None for name in counted)
+    assert found["x_compressed"].evidence is None  # the compression needs the refrigerant's own exponent
+
+
+def test_a_refrigerant_without_a_table_is_asked_for_by_its_chart(tables: Tables) -> None:
+    words = {"refrigerant": "R-438A"}
+    asked = []
+    history = looked()
+    for _ in range(20):
+        step = Diagnosis(tables, history, words=words).decide(allowed=lambda _: True)
+        if not isinstance(step, CheckNext):
+            break
+        asked.append(step.check)
+        check = tables.kb.checks[step.check]
+        value = CHARTED.get(step.check)
+        seen = (check.answers[0].outcome,) if check.answers else ()
+        history.append(Evidence(step.check, value) if value is not None else Evidence(step.check, outcomes=seen))
+    assert {"g_suction_saturation", "g_liquid_saturation"} <= set(asked)
+    assert not {"g_suction", "g_liquid", "p_standing"} & set(asked)
+
+
 def test_what_the_instrument_shows_saves_the_readings_it_is_made_of(tables: Tables) -> None:
     air = {"g_superheat": 36.0, "t_outdoor": 95.0, "t_wet_bulb": 64.0}
     found = standing(Diagnosis(tables, looked() + read(air)))
@@ -314,6 +350,17 @@ def test_drawn_units_are_mostly_told_apart_and_seldom_wrong_for_sure(tables: Tab
     assert right >= 0.5
     assert sure / len(found) <= 0.15
     assert TELLS < 0.8
+
+
+@pytest.mark.parametrize("device", DEVICES)
+def test_the_tests_asked_next_part_what_gauges_cannot(tables: Tables, device: str) -> None:
+    """A starved valve and a blocked line look alike on gauges, air in the system and a dirty condenser too."""
+    alone = outcomes(tables, device, cases=3)  # type: ignore[arg-type]
+    tested = outcomes(tables, device, cases=3, with_tests=True)  # type: ignore[arg-type]
+    right = [sum(one.said == one.truth for one in found if one.truth != SOUND) for found in (alone, tested)]
+
+    assert right[1] > right[0] + 5
+    assert right[1] / (len(tested) - 3) >= 0.75
 
 
 def test_two_faults_add_their_shifts(tables: Tables) -> None:

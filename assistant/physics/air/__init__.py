@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .airflow import airflow_per_ton_cfm, electric_heat_airflow_cfm, heater_power_w
+from .airflow import airflow_per_ton_cfm, electric_heat_airflow_cfm, heater_power_w, nominal_airflow_cfm
 from .capacity import (
     BTUH_PER_TON,
     latent_btuh,
@@ -25,6 +25,7 @@ __all__ = [
     "heater_power_w",
     "latent_btuh",
     "moist_air",
+    "nominal_airflow_cfm",
     "sensible_btuh",
     "sensible_factor",
     "static_for_ducts_in_wc",

@@ -39,3 +39,13 @@ def airflow_per_ton_cfm(airflow_cfm: float, nominal_tons: float) -> float:
     within("airflow", airflow_cfm, 0, inf, "cfm")
     within("nominal size", nominal_tons, 0.5, 25, "tons")
     return airflow_cfm / nominal_tons
+
+
+def nominal_airflow_cfm(nominal_tons: float, per_ton_cfm: float) -> float:
+    """Return the airflow in cfm that a unit of this size wants: tons x cfm per ton.
+
+    Valid for 0.5 to 25 tons, 200 to 600 cfm per ton. Source: trade_airflow.
+    """
+    within("nominal size", nominal_tons, 0.5, 25, "tons")
+    within("airflow for each ton", per_ton_cfm, 200, 600, "cfm")
+    return nominal_tons * per_ton_cfm

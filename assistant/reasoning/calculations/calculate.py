@@ -141,7 +141,7 @@ class _Run:
             steps=answer.steps,
             shown=calculation.shown,
             validity=calculation.validity,
-            sources=calculation.sources,
+            sources=self._sources(),
             cautions=self._cautions(),
             notes=self._notes(asked),
             to_judge=self._to_judge(asked),
@@ -163,7 +163,16 @@ class _Run:
         shipped = self.kb.saturation.get(self.refrigerant.id) if self.refrigerant else None
         exponent = shipped.compression_exponent if shipped is not None else None
         answer = RULES[self.calculation.formula](
-            Given(numbers, self.saturation, maximum, exponent, self.printed, self.kb.electrical_tables)
+            Given(
+                numbers,
+                self.saturation,
+                maximum,
+                exponent,
+                self.printed,
+                tables=self.kb.electrical_tables,
+                constants=self.calculation.constants,
+                target=self.kb.signatures.target,
+            )
         )
         if not isfinite(answer.value):
             raise OutsideValidity("an input is out of any range: the result is no number")
@@ -206,6 +215,13 @@ class _Run:
         slips = dict.fromkeys((name for name in errors if name.startswith(SLIP)), 0.0)
         return combined_error(*carried_errors(function, {**numbers, **slips}, errors).values())
 
+    def _sources(self) -> tuple[str, ...]:
+        """Without those of the saturation tables where the temperature was read off a chart."""
+        if not self.calculation.saturated or not any("refrigerant" in u.input.instead_of for u in self.gathered.used):
+            return self.calculation.sources
+        tables = {source for refrigerant in self.kb.refrigerants.values() for source in refrigerant.sources}
+        return tuple(source for source in self.calculation.sources if source not in tables)
+
     def _cautions(self) -> tuple[Caution, ...]:
         return cautions_of(self.kb, self.calculation.cautions, self.refrigerant)
 
@@ -218,7 +234,7 @@ class _Run:
         notes = [f"Assumed: {', '.join(assumed).rstrip('.')}."] if assumed else []
         if asked is not None and round(self._height_error() / self.calculation.step):
             notes.append(self._height_note())
-        if asked is not None and self.calculation.note:
+        if self.calculation.note and (asked is not None or not (self.calculation.limit or self.calculation.limit_by)):
             notes.append(self.calculation.note)
         if asked is not None and asked.problem:
             notes.append(f"No verdict: {asked.problem}")

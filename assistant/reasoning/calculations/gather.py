@@ -48,10 +48,11 @@ def gather(kb: KnowledgeBase, calculation: Calculation, known: Known, plate: Kno
     is no use in asking for more where the test is not valid.
     """
     listed = [kb.calculation_inputs[name] for name in (*calculation.needs, *calculation.may)]
+    typed = {other for one in listed if one.id in known for other in one.instead_of}
     used: list[Used] = []
     for one in listed:
         value = known.get(one.id, plate.get(one.plate) if one.plate else None)
-        if value is None:
+        if value is None or (one.id in typed and _is_strange(kb, one, value)):
             continue
         got = _used(kb, calculation, one, value)
         if isinstance(got, Refused):
@@ -67,6 +68,11 @@ def gather(kb: KnowledgeBase, calculation: Calculation, known: Known, plate: Kno
     if refrigerant is not None and not backed and calculation.saturated:
         return no_table(kb, calculation, refrigerant)
     return Missing(calculation.id, calculation.name, missing) if missing else Gathered(tuple(used), refrigerant)
+
+
+def _is_strange(kb: KnowledgeBase, one: CalculationInput, value: object) -> bool:
+    """True for a refrigerant that nobody knows here: what is read off its chart needs no more of it."""
+    return one.kind is InputKind.REFRIGERANT and find_refrigerant(kb, str(value)) is None
 
 
 def no_table(kb: KnowledgeBase, calculation: Calculation, refrigerant: Refrigerant) -> Refused:

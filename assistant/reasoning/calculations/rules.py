@@ -9,6 +9,7 @@ from assistant.physics.atmosphere import atmosphere_psia
 from assistant.physics.grid import Grid
 from assistant.physics.refrigerant import SaturationTable
 from knowledge.models.electrical_tables import ElectricalTables
+from knowledge.models.signature import Target
 
 from .results import Step
 
@@ -25,6 +26,10 @@ class Given:
     """m of T2 = T1 (p2 / p1)^m; None where there is no saturation table."""
     grid: Grid | None = None
     tables: ElectricalTables | None = None
+    constants: Mapping[str, float] = field(default_factory=dict)
+    """Of the calculation, unit in the name."""
+    target: Target | None = None
+    """What a sound unit shows, typical values."""
 
     def __getitem__(self, name: str) -> float:
         return self.numbers[name]
@@ -55,6 +60,13 @@ class Given:
         if self.tables is None:
             raise KeyError("no tables of the electrical code")
         return self.tables
+
+    @property
+    def typical(self) -> Target:
+        """Typical values of a sound unit."""
+        if self.target is None:
+            raise KeyError("no typical values")
+        return self.target
 
     @property
     def printed(self) -> Grid:

@@ -50,9 +50,15 @@ def airflow_per_ton(x: Given) -> Answer:
 
 
 @rule
+def nominal_airflow(x: Given) -> Answer:
+    """The usual airflow for the size, less where the air is damp, more where it is dry."""
+    return Answer(air.nominal_airflow_cfm(x["tons"], x.constants["cfm_per_ton"] + x.slip("cfm_per_ton")))
+
+
+@rule
 def sensible_capacity(x: Given) -> Answer:
     """1.08 cfm dT."""
-    drop = air.temperature_split_f(x["return_air"], x["supply_air"])
+    drop = x["split"] if x.has("split") else air.temperature_split_f(x["return_air"], x["supply_air"])
     value = air.sensible_btuh(x["airflow"], drop, x.atmosphere_psia)
     return Answer(value, (Step("split", drop, _F, difference=True), Step("tons", air.tons_from_btuh(value), "tons")))
 
@@ -70,6 +76,14 @@ def total_capacity(x: Given) -> Answer:
 
 
 @rule
+def wet_bulb(x: Given) -> Answer:
+    """From what a hygrometer shows; the dew point beside it."""
+    found = air.wet_bulb_from_humidity_f(x["return_air"], x["humidity"], x.atmosphere_psia)
+    state = air.moist_air(x["return_air"], found, x.atmosphere_psia)
+    return Answer(found, (Step("dew point", state.dew_point_f, _F),))
+
+
+@rule
 def dew_point(x: Given) -> Answer:
     """Below this a surface sweats."""
     state = air.moist_air(x["return_air"], wet_bulb_f(x, "return_air"), x.atmosphere_psia)
@@ -78,7 +92,9 @@ def dew_point(x: Given) -> Answer:
 
 @rule
 def external_static(x: Given) -> Answer:
-    """Supply plus the amount of the return."""
+    """Supply plus the amount of the return, or as read across the cabinet."""
+    if x.has("total_static"):
+        return Answer(x["total_static"])
     return Answer(air.external_static_in_wc(x["supply_static"], x["return_static"]))
 
 

@@ -38,6 +38,25 @@ def discharge_resistor_power(x: Given) -> Answer:
 
 
 @rule
+def discharge_seconds(x: Given) -> Answer:
+    """Down to where it counts as discharged, with the 50 V of the code and the energy on the way."""
+    section, volts, ohms = x["marked_herm"], x["capacitor_rating"], x["discharge_resistor"]
+    code_v = x.constants["code_v"]
+    steps = (
+        Step(f"to {code_v:g} V", el.discharge_time_s(section, ohms, volts, code_v), "s"),
+        Step("crest", el.crest_v(volts), "V"),
+        Step("energy", el.stored_energy_j(section, volts), "J"),
+    )
+    return Answer(el.discharge_time_s(section, ohms, volts, x.constants["done_v"]), steps)
+
+
+@rule
+def supply_check(x: Given) -> Answer:
+    """As read."""
+    return Answer(x["supply_volts"])
+
+
+@rule
 def voltage_unbalance(x: Given) -> Answer:
     """With the extra heat it makes, up to the unbalance at which no motor is run."""
     value = el.unbalance_pct(*_volts(x))
@@ -133,6 +152,39 @@ def compressor_load(x: Given) -> Answer:
     ceilings = (Step(one.name, el.overload_ceiling_a(rla, one.value), "A") for one in x.electrical.overload_pct)
     share = Step("share of RLA", el.plate_share_pct(x["running_amps"], rla), "%")
     return Answer(x["running_amps"], (share, *ceilings))
+
+
+@rule
+def overload_ceiling(x: Given) -> Answer:
+    """Of the protector inside the motor; the other kinds beside it."""
+    inside, *others = x.electrical.overload_pct
+    steps = (Step(one.name, el.overload_ceiling_a(x["plate_rla"], one.value), "A") for one in others)
+    return Answer(el.overload_ceiling_a(x["plate_rla"], inside.value), tuple(steps))
+
+
+@rule
+def assumed_lra(x: Given) -> Answer:
+    """The multiple of the code."""
+    return Answer(el.assumed_locked_rotor_a(x["plate_rla"], x.electrical.assumed_locked_multiple.value))
+
+
+@rule
+def contactor_rating(x: Given) -> Answer:
+    """Running amps of all that it switches; locked-rotor amps beside it."""
+    running = x["plate_rla"] + x.numbers.get("plate_fla", 0.0)
+    return Answer(running, (Step("locked rotor", x["plate_lra"], "A"),))
+
+
+@rule
+def insulation_at_40(x: Given) -> Answer:
+    """Corrected for the temperature of the winding."""
+    return Answer(el.insulation_at_40_c_ohm(x["insulation"], convert(x["winding_now"], "°F", "°C")))
+
+
+@rule
+def connection_heat(x: Given) -> Answer:
+    """One over the other."""
+    return Answer(x["lug_temp"] - x["twin_temp"])
 
 
 @rule

@@ -107,6 +107,33 @@ def evaporator_difference(x: Given) -> Answer:
 
 
 @rule
+def expected_head(x: Given) -> Answer:
+    """The bubble pressure of a condensing temperature that the weather and the unit's efficiency make."""
+    over, slip = x.typical.condensing_over_outdoor_f, x.slip("over_ambient")
+    if x.has("seer"):
+        over = [degrees for seer, degrees in x.typical.condensing_by_seer if x["seer"] >= seer][-1]
+    else:
+        slip += x.slip("seer_unknown")
+    return _expected(x, x["outdoor"] + over, slip, Curve.BUBBLE, "condensing temperature")
+
+
+@rule
+def expected_suction(x: Given) -> Answer:
+    """The dew pressure of a boiling temperature below the air that goes over the coil."""
+    if x.has("wet_bulb") or x.has("humidity"):
+        boiling = wet_bulb_f(x, "return_air") - x.typical.evaporator_below_wet_bulb_f
+    else:
+        boiling = x["return_air"] - x.typical.evaporator_below_return_f
+    return _expected(x, boiling, x.slip("coil_difference"), Curve.DEW, "boiling temperature")
+
+
+def _expected(x: Given, temp_f: float, slip_f: float, curve: Curve, name: str) -> Answer:
+    """The gauge pressure of a temperature in degrees F; only the temperature that is meant is told."""
+    absolute = ref.saturation_psia(x.table, curve, temp_f + slip_f + x.slip("saturation"))
+    return Answer(gauge_psi(absolute, x.numbers.get("elevation", 0.0)), (Step(name, temp_f, _F),))
+
+
+@rule
 def discharge_temperature(x: Given) -> Answer:
     """As read; the limit is the refrigerant's."""
     maximum = {} if x.discharge_max_f is None else {"maximum": x.discharge_max_f}

@@ -18,7 +18,8 @@ def usual_limit(kb: KnowledgeBase, calculation_id: str, known: Mapping[str, floa
     """
     calculation = kb.calculations[calculation_id]
     chosen = next((str(value) for value in known.values() if value in calculation.limit_by), "")
-    limit_id = calculation.limit or calculation.limit_by.get(chosen)
+    only = next(iter(calculation.limit_by.values())) if len(calculation.limit_by) == 1 else None
+    limit_id = calculation.limit or calculation.limit_by.get(chosen) or only
     if limit_id is None:
         return None
     numbers = {name: float(value) for name, value in known.items() if isinstance(value, float | int)}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import hypot
 
@@ -27,8 +27,10 @@ class Derived:
     because: str = ""
     shut: str | None = None
     """Look of a gate that was answered otherwise, or not yet."""
+    inputs: tuple[str, ...] = ()
+    """Gauge checks it is worked out of, as this unit has them."""
     missing: tuple[str, ...] = ()
-    """Gauge checks still to be read."""
+    """Those still to be read."""
 
 
 def residuals(kb: KnowledgeBase) -> dict[str, Residual]:
@@ -68,7 +70,9 @@ def derive(
         for name, e in latest.items()
         if e.value is not None and isinstance(kb.checks[name].measure, Gauge | Sense)
     }
-    readings = Readings(kb, values, plate, refrigerant_of(kb, words), device)
+    refrigerant = refrigerant_of(kb, words)
+    without_table = bool(words.get("refrigerant")) and refrigerant not in kb.saturation
+    readings = Readings(kb, values, plate, refrigerant, device, without_table)
     listed = residuals(kb)
     found = {name: _derive(name, how, readings, latest) for name, how in listed.items()}
     for name, how in listed.items():
@@ -79,19 +83,23 @@ def derive(
 
 def _derive(check: str, how: Residual, readings: Readings, latest: Mapping[str, Evidence]) -> Derived:
     kb = readings.kb
-    needed = inputs_of(how, readings.device, readings.values)
+    needed = _inputs(how, readings)
     missing = tuple(name for name in needed if name not in readings.values)
+    if how.needs_table and readings.without_table:
+        return Derived(check, inputs=needed)  # a saturation temperature off a chart is no help here
     if missing:
-        return Derived(check, missing=missing)
+        charted = set(missing) & set(how.from_chart.values())
+        return Derived(check, inputs=needed, missing=missing, because=kb.signatures.says["no_table"] if charted else "")
     if how.by_device and readings.device is None:
-        return Derived(check, missing=(kb.signatures.device_check,), because=kb.signatures.says["no_device"])
+        no_device = kb.signatures.says["no_device"]
+        return Derived(check, inputs=needed, missing=(kb.signatures.device_check,), because=no_device)
     try:
         compared = compare(how.of, readings)
     except OutsideValidity as err:
-        return Derived(check, because=str(err))
+        return Derived(check, inputs=needed, because=str(err))
     shut = shut_gate(kb, check, latest)
     if shut is not None:
-        return Derived(check, compared=compared, because=shut.because, shut=shut.check)
+        return Derived(check, compared=compared, because=shut.because, shut=shut.check, inputs=needed)
     spread = kb.signatures.spreads[how.of]
     sources = [latest[name] for name in needed]
     evidence = Evidence(
@@ -102,7 +110,7 @@ def _derive(check: str, how: Residual, readings: Readings, latest: Mapping[str, 
         times=max(e.times for e in sources),
         spread=hypot(spread.assumed if compared.assumed else 0.0, compared.spread),
     )
-    return Derived(check, evidence, compared)
+    return Derived(check, evidence, compared, inputs=needed)
 
 
 def gates_of(kb: KnowledgeBase, check: str) -> tuple[Gate, ...]:
@@ -120,12 +128,16 @@ def shut_gate(kb: KnowledgeBase, check: str, latest: Mapping[str, Evidence]) -> 
     return None
 
 
-def inputs_of(how: Residual, device: Device | None, read: Collection[str]) -> tuple[str, ...]:
-    """Return the gauge checks a residual needs with this metering device; what an instrument showed saves others."""
-    needed = how.inputs + (how.orifice_inputs if device == "orifice" else ())
+def _inputs(how: Residual, readings: Readings) -> tuple[str, ...]:
+    """Return the gauge checks that a residual needs on this unit; what an instrument or a chart showed saves others."""
+    needed = how.inputs + (how.orifice_inputs if readings.device == "orifice" else ())
     for shown, saved in how.instead.items():
-        if shown in read:
+        if shown in readings.values:
             needed = (shown, *(name for name in needed if name not in saved))
+    for pressure, charted in how.from_chart.items():
+        only_charted = charted in readings.values and pressure not in readings.values
+        if readings.without_table or only_charted:
+            needed = tuple(charted if name == pressure else name for name in needed)
     return needed
 
 

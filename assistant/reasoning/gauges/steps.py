@@ -11,7 +11,7 @@ from knowledge.base import KnowledgeBase
 from knowledge.models.check import Residual
 from knowledge.models.signature import Device
 
-from .derive import Derived, gates_of, inputs_of, shut_gate
+from .derive import Derived, gates_of, shut_gate
 
 
 def usable(
@@ -27,10 +27,10 @@ def usable(
     wanted = [gate.check for gate in gates]
     how = kb.checks[check].measure
     if isinstance(how, Residual):
-        now = next((one for one in stand if one.check == check), None)
-        if now is not None and now.evidence is None and not now.missing and now.shut is None:
+        now = _stands(stand, check)
+        if now.evidence is None and not now.missing and now.shut is None:
             return False  # all was read and it still says nothing: outside its table, or said by others already
-        inputs = inputs_of(how, device, latest)
+        inputs = now.inputs
         if any(name in latest and latest[name].value is None for name in inputs):
             return False  # answered in words: "empty" is no number to work with
         wanted += inputs
@@ -39,7 +39,14 @@ def usable(
     return all(name in latest or possible(name) for name in wanted)
 
 
-def first_step(kb: KnowledgeBase, step: CheckNext, latest: Mapping[str, Evidence], device: Device | None) -> CheckNext:
+def _stands(stand: Sequence[Derived], check: str) -> Derived:
+    """Return how a residual stands."""
+    return next(one for one in stand if one.check == check)
+
+
+def first_step(
+    kb: KnowledgeBase, step: CheckNext, stand: Sequence[Derived], latest: Mapping[str, Evidence], device: Device | None
+) -> CheckNext:
     """Return what to ask for a wanted residual: a gate not seen yet, the metering device, a reading not taken yet.
 
     Where everything was read, the first reading is taken again. Any other check is returned as it is.
@@ -53,7 +60,7 @@ def first_step(kb: KnowledgeBase, step: CheckNext, latest: Mapping[str, Evidence
     because = kb.signatures.says["for"].format(name=kb.checks[step.check].name, why=step.because)
     if how.by_device and device is None:
         return replace(step, check=kb.signatures.device_check, because=kb.signatures.says["no_device"], retake=False)
-    needed = inputs_of(how, device, latest)
+    needed = _stands(stand, step.check).inputs
     for name in needed:
         if name not in latest:
             return replace(step, check=name, because=because, retake=False)

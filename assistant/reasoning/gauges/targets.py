@@ -26,6 +26,10 @@ _ELEVATION = "elevation"
 """The plate item that holds the height of the place."""
 
 
+_CHARTED = {"g_suction": "g_suction_saturation", "g_liquid": "g_liquid_saturation"}
+"""Pressure -> its saturation temperature as read off the cylinder's chart or a digital gauge."""
+
+
 @dataclass(frozen=True)
 class Readings:
     """The standing gauge readings by check id, in canonical units, and what the plate says."""
@@ -35,6 +39,8 @@ class Readings:
     plate: Mapping[str, float]
     refrigerant: str | None
     device: Device | None
+    without_table: bool = False
+    """True where the plate names a refrigerant, but there is no table for it."""
 
     @property
     def saturation(self) -> SaturationTable | None:
@@ -54,8 +60,10 @@ class Readings:
         return absolute_psia(self.values[check], self.elevation_ft)
 
     def boiling_f(self, check: str, curve: Curve) -> float:
-        """Return the saturation temperature in degrees F of a pressure reading in psig."""
-        table = self.saturation
+        """Return the saturation temperature in degrees F of a pressure reading in psig, or as read off a chart."""
+        table, charted = self.saturation, self.values.get(_CHARTED.get(check, ""))
+        if charted is not None and (table is None or check not in self.values):
+            return charted
         if table is None:
             raise OutsideValidity(self.kb.signatures.says["no_table"])
         return saturation_temperature_f(table, curve, self.absolute(check))
