@@ -21,7 +21,7 @@ from .building import open_question
 from .draft import Draft
 from .history import diagnosis_of
 from .phase_moves import move
-from .proving import bad_once, fails, open_items, pass_over_unmeasurable
+from .proving import bad_once, fails, is_contested, open_items, pass_over_unmeasurable
 from .stopping import raise_stops
 
 _HANDS_IN = frozenset({PowerNeed.DEAD, PowerNeed.DISCHARGED})
@@ -268,6 +268,9 @@ def _came_out_bad(draft: Draft) -> bool:
     for item in bad:
         word = "proof_fails" if item in failed else "proof_bad_once" if bad_once(draft.state, item) else "proof_bad"
         draft.remark(word, signal="warning", name=item.name)
+    for item in (draft.kb.close_out[name] for name in draft.state.contested):
+        if is_contested(draft.state, item) and draft.state.proofs[item.id].note == draft.note:
+            draft.remark("proof_contested", name=item.name)
     return draft.state.phase == "proving" and bool(failed)
 
 

@@ -206,7 +206,8 @@ def _is_only_measured(work: Work, mention: Mention) -> bool:
     names = [mark for mark in mention.marks if mark.has(Role.SUBJECT)]
     if names and all(mark.has(Role.BEFORE_SUBJECT) for mark in names):
         return True
-    several = [kb.subjects[one] for one in named if kb.subjects[one].stands_for]
+    several = [one for one in map(kb.subjects.__getitem__, named) if {one.id, *one.stands_for} & set(mention.ids)]
+    several = [one for one in several if one.stands_for]
     return any(
         not any(kb.quantities[quantity].over_limit for quantity in one.quantities)
         and not any(work.vocabulary.looked_at.get(part) for part in one.stands_for)

@@ -77,6 +77,7 @@ class CloseOutItem(Fitted):
     reads: tuple[Id, ...] = ()
     """Checks whose readings together answer it, in the order they are asked for."""
     limit: Id | None = None
+    """What its reading is held against; where it ``reads`` several, what is worked out of them."""
     phase: Phase
     """proving or securing"""
     bad_reopens: bool = False

@@ -39,6 +39,7 @@ class Expect(Closed):
 class Load(Closed):
     amps: float
     volts: float
+    limit: str = "capacitance_under_load"
 
 
 class Drop(Closed):
@@ -151,7 +152,7 @@ def _answer(kb: KnowledgeBase, case: Case) -> dict[str, Any]:
         value = forecast.minutes if isinstance(forecast, Forecast) else None
         return {"value": value, "says": forecast.sentence}
     if case.load is not None:
-        value, verdict = limits.load_capacitance(kb, case.load.amps, case.load.volts, case.plate)
+        value, verdict = limits.load_capacitance(kb, case.load.limit, case.load.amps, case.load.volts, case.plate)
         return {"value": value} | _of_verdict(verdict)
     direct = _direct_verdict(kb, case)
     if direct is not None:
