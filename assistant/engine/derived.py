@@ -37,13 +37,21 @@ def tell_derived(draft: Draft, check_id: str) -> None:
     for limit_id, checks in _LEGS.items():
         if check_id in checks and all(check in readings for check in checks):
             _tell_of_three(draft, limit_id, checks, readings, el.unbalance_pct)
-    proving = draft.state.phase == "proving"
     for proof in draft.kb.close_out.values():
-        if proof.limit in _UNDER_LOAD and check_id in proof.reads:
-            fresh = all(name in draft.state.takes for name in proof.reads) or not proving
-            amps, volts = (readings.get(name) if fresh else None for name in proof.reads)
+        if proof.limit in _UNDER_LOAD and check_id in proof.reads and _are_fresh(draft, proof):
+            amps, volts = (readings.get(name) for name in proof.reads)
             if amps is not None and volts is not None:
                 _under_load(draft, proof, amps, volts)
+
+
+def _are_fresh(draft: Draft, proof: CloseOutItem) -> bool:
+    """Return True where every reading of a proof was taken since the last repair and since it was last proved."""
+    state = draft.state
+    if state.phase != "proving":
+        return True
+    before = state.proofs.get(proof.id)
+    since = before.seq if before is not None else 0
+    return all(name in state.takes and state.takes[name][-1].seq > since for name in proof.reads)
 
 
 def _is_three_phase(draft: Draft) -> bool:

@@ -147,7 +147,7 @@ def _one(
         mention = _among_siblings(work, mention, mentions)
         setting.mention = mention
         later = [other for other in mentions if other.place > mention.place]
-        whole = completed(work, mention, topic, later)
+        whole = completed(work, mention, topic, later) if not mention.by_order else whole  # its place says what it is
         setting.alternatives = whole.ids
         setting.prefer_alternatives = whole.preferred
         setting.carried = whole.carried or topic.carried

@@ -23,7 +23,7 @@ from knowledge.models.visit import CloseOutItem
 from .field_unit import FieldUnit
 
 MOST_STEPS, MOST_PROOFS, MOST_TAKES = 150, 3, 4
-AMPS_OVER, VOLTS_OFF, UF_OFF, FAN_UF_OFF, POLE_VOLTS = 1.15, 0.1, 0.1, 0.18, 1.0
+AMPS_OVER, VOLTS_OFF, UF_OFF, FAN_UF_OFF, POLE_VOLTS = 1.15, 0.1, 0.1, 0.16, 1.0
 """What this technician calls bad during proving (common practice, no source): amps over the plate, volts and
 microfarads off it (a clamp is coarse for the small amps of a fan), volts lost over a closed pole."""
 UNDER_LOAD = {

@@ -83,12 +83,13 @@ class Retaking:
         """
         cost = repair_minutes(repair, self.case.tables.kb.reasoning.costs)
         name = state.confirmed[0].check
-        if len(state.confirmed) > 1:
-            return None  # shown twice over
+        quick = cost < self._rules.look_twice_from_minutes
+        if len(state.confirmed) > 1 or (quick and self.case.tables.checks[name].plain):
+            return None  # shown twice over, or plain to see and mended as quickly
         wrong = 1.0 - self.case.repair_probability[repair.id]
         if isinstance(self.case.tables.checks[name].measure, Sense):
             wrong = max(wrong, self.case.tables.kb.reasoning.errors.sense)
-        waste = cost * wrong * (self._rules.in_vain if cost >= self._rules.look_twice_from_minutes else 1.0)
+        waste = cost * wrong * (1.0 if quick else self._rules.in_vain)
         if not self._may_be_taken_again(name) or waste < self._price_of_another(name):
             return None
         now = self.case.answered.get(name)

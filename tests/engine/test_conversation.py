@@ -173,6 +173,7 @@ _READINGS = {
     "prove_amps_comp": "12.4",
     "prove_amps_fan": "1.1",
     "prove_cap_load": "6.1 amps on the herm lead, 358 volts herm to c running",
+    "prove_cap_fan": "0.7 amps on the fan start lead, 371 volts fan to c",
     "prove_poles": "0.06",
     "prove_cooling": "return 78 supply 59",
 }

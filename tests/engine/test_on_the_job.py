@@ -55,7 +55,14 @@ def test_a_proof_that_cannot_be_measured_is_not_asked_for_in_vain(visit: Convers
     assert set(_not_done(visit)) == {"prove_volts"}
     visit.say("no clamp meter, no meter")
     left = _not_done(visit)
-    assert set(left) == {"prove_volts", "prove_amps_comp", "prove_amps_fan", "prove_cap_load", "prove_poles"}
+    assert set(left) == {
+        "prove_volts",
+        "prove_amps_comp",
+        "prove_amps_fan",
+        "prove_cap_load",
+        "prove_cap_fan",
+        "prove_poles",
+    }
     assert "clamp meter" in left["prove_amps_fan"]
 
 
