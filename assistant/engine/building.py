@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard, Kind
+from assistant.reasoning.results import CannotTell, CheckNext, Decision, Propose
 from assistant.session import events as e
-from knowledge.models.check import Check
 from knowledge.models.unit import Choice, Option
-from knowledge.open_questions import depends
+from knowledge.open_questions import brings_parts, depends
 from knowledge.variants import KIND, Configuration, usual
 
 from .draft import Draft
@@ -75,14 +75,24 @@ def _chosen(option: Option, choice_id: str, *, negated: bool) -> Choice | None:
     return left[0] if len(left) == 1 else None
 
 
-def open_question(draft: Draft, check: Check) -> Option | None:
-    """Return the option that a check hangs on, where nothing was told of it and it was not asked yet."""
-    unit = draft.kb.units.get(draft.state.unit_kind)
+def open_question(draft: Draft, decision: Decision) -> Option | None:
+    """Return the option that the next step hangs on, where nothing was told of it and it was not asked yet."""
+    unit, kb = draft.kb.units.get(draft.state.unit_kind), draft.kb
     if unit is None:
         return None
     open_options = Configuration.of(unit, draft.state.built).open_options(unit)
-    left = (o for o in open_options if o.id not in draft.state.built_asked and not _printed(draft, o))
-    return next((option for option in left if depends(check, option, unit)), None)
+    for option in open_options:
+        if option.id in draft.state.built_asked or _printed(draft, option):
+            continue
+        if isinstance(decision, CheckNext):
+            hangs = depends(kb.checks[decision.check], option, unit)
+        elif isinstance(decision, Propose):
+            hangs = decision.repair in option.asked_before
+        else:
+            hangs = isinstance(decision, CannotTell) and brings_parts(option)
+        if hangs:
+            return option
+    return None
 
 
 def _printed(draft: Draft, option: Option) -> bool:

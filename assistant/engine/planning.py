@@ -77,12 +77,12 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     decision = _decide(draft, diagnosis, stay_dead=True)
     if isinstance(decision, CannotTell):
         decision = _decide(draft, diagnosis, stay_dead=False)
+    missing = steps_before(draft, kb.checks[decision.check]) if isinstance(decision, CheckNext) else ()
+    option = None if missing else open_question(draft, decision)
+    if option is not None:
+        return Plan(option=option, decision=None if isinstance(decision, CannotTell) else decision)
     if isinstance(decision, CheckNext):
         check = kb.checks[decision.check]
-        missing = steps_before(draft, check)
-        option = None if missing else open_question(draft, check)
-        if option is not None:
-            return Plan(option=option, decision=decision)
         return Plan(check=check, need=check.needs, missing=missing, decision=decision)
     if isinstance(decision, Propose):
         _log_proposal(draft, decision)

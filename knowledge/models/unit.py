@@ -127,6 +127,8 @@ class Option(Entry):
     """Question on the screen."""
     spoken: Text
     choices: tuple[Choice, ...]
+    asked_before: tuple[Id, ...] = ()
+    """Repairs that are not proposed before it was asked: another choice brings faults that look the same."""
     source: str
 
 
