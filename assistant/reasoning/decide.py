@@ -119,10 +119,15 @@ class Decider:
         """A reading that stops the work is taken again first, on the dead unit: much hangs on it."""
         say = self.kb.reasoning.sentences["because_stop"]
         for name, evidence in self.case.answered.items():
-            hits = [stop.name for stop in self.kb.stops.values() if stop.check == name and _reads(stop, evidence)]
-            if hits and name not in self.case.settled and self.possible(name):
-                return self._check(name, say.format(name=hits[0]), retake=True)
+            hit = self._stopped_by(evidence)
+            if hit and name not in self.case.settled and self.possible(name):
+                return self._check(name, say.format(name=hit.name), retake=True)
         return None
+
+    def _stopped_by(self, evidence: Evidence) -> Stop | None:
+        """Return the stop that a reading raises."""
+        stops = self.kb.stops.values()
+        return next((stop for stop in stops if stop.check == evidence.check and _reads(stop, evidence)), None)
 
     def _settle_conflict(self) -> CheckNext | None:
         for conflict in conflicts(self.case):
@@ -174,10 +179,14 @@ class Decider:
         by_chance = sorted(self.case.repair_probability.items(), key=lambda item: -item[1])
         for name, chance in by_chance:
             repair = self.kb.repairs[name]
-            if chance < repair.floor or name in self.case.repairs_done:
+            if chance < min(repair.floor, self.rules.stopped_floor) or name in self.case.repairs_done:
                 continue  # what was done once and did not cure is not a diagnosis the second time
             faults = main_faults(self.tables, self.case.probability, name)
             state = confirmation(self.case, name, faults)
+            if any(e.check in self.case.settled and self._stopped_by(e) for e in state.confirmed):
+                return self._propose(repair, faults)
+            if chance < repair.floor:
+                continue
             if not state.confirmed:
                 step = self._confirm(repair, faults, state)
                 if step:
