@@ -35,12 +35,18 @@ def _planned(work: Work, clause: Clause) -> Iterator[Heard]:
             place = before(work, low)
             if place is not None and spellings(work, place) & told:
                 continue  # "I was swapping the cap when it tripped"
+            if any(mark.first < low and _asks(work, mark) for mark in clause.marks):
+                continue  # "should I replace the cap?"
             named = next((m for m in clause.marks if m.first >= high and m.has(Role.SUBJECT)), None)
             if named is None or work.is_spent(named) or _is_state(clause, low, high, named):
                 continue
             repair = _repair_of(work, done, named)
             if repair is not None:
                 yield _heard(work, clause, repair, low, named)
+
+
+def _asks(work: Work, mark: Mark) -> bool:
+    return any(work.kb.intents[name].asks for name in mark.ids(Role.INTENT))
 
 
 def _is_state(clause: Clause, first: int, last: int, named: Mark) -> bool:
