@@ -78,7 +78,7 @@ def _faults_of(draft: Draft, subject: str | None) -> set[str]:
 
 
 def _allowed(draft: Draft, diagnosis: Diagnosis | None, subject: str | None) -> list[Said]:
-    """Answer "can I", "should I": that gives no leave, but says how suspect the part is, and why where it is proposed."""
+    """Answer "can I", "should I": that gives no leave, but says how suspect the part is, and why if it is proposed."""
     if diagnosis is None:
         return [sentence(draft.kb, "allowed")]
     suspected, proposed = _suspected(draft, diagnosis, subject), draft.state.proposed

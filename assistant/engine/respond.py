@@ -26,6 +26,7 @@ from assistant.reasoning.safety import cautions_for
 from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
+from knowledge.models.check import Check
 from knowledge.models.safety import SafetyStep
 
 from .asked_why import SHOWN_SUSPECTS, answer_wanted
