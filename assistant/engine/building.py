@@ -22,7 +22,7 @@ def take_built(draft: Draft, item: Heard) -> None:
     if option_id == KIND:
         _take_kind(draft, item, choice_id)
         return
-    option = next((one for one in _options(draft) if one.id == option_id), None)
+    option = _option(draft, option_id)
     choice = _chosen(option, choice_id, negated=item.negated) if option else None
     if option is None or choice is None:
         draft.not_understood.append(item.said)
@@ -69,6 +69,11 @@ def _options(draft: Draft) -> tuple[Option, ...]:
     return unit.options if unit is not None else ()
 
 
+def _option(draft: Draft, option_id: str) -> Option | None:
+    unit = draft.kb.units.get(draft.state.unit_kind)
+    return unit.option(option_id) if unit is not None else None
+
+
 def _chosen(option: Option, choice_id: str, *, negated: bool) -> Choice | None:
     """Return the choice that was said; denied, the other one where there is just one other."""
     left = [choice for choice in option.choices if (choice.id == choice_id) != negated]
@@ -106,7 +111,7 @@ def _printed(draft: Draft, option: Option) -> bool:
 
 def take_built_answer(draft: Draft, answer: str, asked: e.Asked) -> None:
     """Take the usual where the technician does not know or passes it over; else say what may be answered."""
-    option = next((one for one in _options(draft) if one.id == asked.id), None)
+    option = _option(draft, asked.id)
     if option is None:
         return
     if answer in {"yes", "no", "done", "same"}:

@@ -150,6 +150,10 @@ class UnitKind(Entry):
     """
     sources: tuple[str, ...]
 
+    def option(self, option_id: str) -> Option | None:
+        """Return an option by its id; None where units of this kind do not differ in it."""
+        return next((option for option in self.options if option.id == option_id), None)
+
 
 class UnitFile(Closed):
     unit: UnitKind
