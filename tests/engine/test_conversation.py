@@ -355,10 +355,14 @@ def test_a_proof_that_stays_bad_sends_the_visit_back_for_a_second_root_fault(vis
     assert "Proof fails: compressor amps" in visit.reply.reply
 
 
-def test_a_proof_that_was_misread_is_good_when_it_is_taken_again(visit: Conversation) -> None:
+def test_a_proof_that_was_misread_is_good_when_two_takes_say_so(visit: Conversation) -> None:
     visit.say("nothing runs outside", "rla 14.5", *MAKE_DEAD, *DISCHARGE, "replaced the capacitor", *RESTORE)
     visit.say("fan is running", "compressor is running", "ready", "240 volts", "compressor amps 25")
     visit.say("compressor amps 12")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_amps_comp"
+    assert "A third time decides" in visit.reply.reply
+    visit.say("compressor amps 12.1")
     assert visit.reply.next is not None
     assert visit.reply.next.id == "prove_amps_fan"
 
