@@ -268,8 +268,11 @@ def _came_out_bad(draft: Draft) -> bool:
     for item in bad:
         word = "proof_fails" if item in failed else "proof_bad_once" if bad_once(draft.state, item) else "proof_bad"
         draft.remark(word, signal="warning", name=item.name)
-    for item in (draft.kb.close_out[name] for name in draft.state.contested):
-        if is_contested(draft.state, item) and draft.state.proofs[item.id].note == draft.note:
+    good = [
+        draft.kb.close_out[p.item] for p in draft.state.proofs.values() if p.verdict == "good" and p.note == draft.note
+    ]
+    for item in good:
+        if is_contested(draft.state, item):
             draft.remark("proof_contested", name=item.name)
     return draft.state.phase == "proving" and bool(failed)
 
