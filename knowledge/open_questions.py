@@ -1,33 +1,19 @@
-"""What is still worth asking about how a unit is built: only what changes a check or a suspect."""
+"""What is still worth asking about how a unit is built: only what changes the next step.
+
+The technician is asked nothing up front. What was not told is taken as it is most often built, and an option is asked
+right before the first step that its answer would change: a check that would not be there, or would not mean the same;
+a repair that another way of building it would call into doubt; the end of a search that found nothing. So every check
+that is asked for holds for all the ways of building that are left.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from .base import KnowledgeBase
 from .models.check import Amps, Check, Microfarad, Ohms, Volts
-from .models.fault import Fault
 from .models.unit import Option, UnitKind
 from .unit_parts import every_element
-from .variants import Configuration
-
-
-def questions(kb: KnowledgeBase, known: Configuration) -> tuple[tuple[Option, int], ...]:
-    """Return the open options with how many checks and faults hang on each, most first; ``kb`` whole or narrowed."""
-    unit = kb.units[known.kind]
-    counted = []
-    for option in known.open_options(unit):
-        checks = sum(depends(check, option, unit) for check in kb.checks.values())
-        faults = sum(_fault_depends(fault, option) for fault in kb.faults.values())
-        counted.append((option, checks + faults))
-    return tuple(sorted((pair for pair in counted if pair[1]), key=lambda pair: -pair[1]))
-
-
-def valid_checks(kb: KnowledgeBase, known: Configuration) -> frozenset[str]:
-    """Return the checks that mean the same however the open options turn out."""
-    unit = kb.units[known.kind]
-    left = known.open_options(unit)
-    return frozenset(c.id for c in kb.checks.values() if not any(depends(c, option, unit) for option in left))
+from .variants import usual
 
 
 def depends(check: Check, option: Option, unit: UnitKind) -> bool:
@@ -37,9 +23,13 @@ def depends(check: Check, option: Option, unit: UnitKind) -> bool:
     return bool(set(_measured(check, unit)) & set(_moved(option)))
 
 
-def _fault_depends(fault: Fault, option: Option) -> bool:
-    named = _is_named((*fault.only_with, *fault.not_with, *fault.wordings), option)
-    return named or bool({change.element for change in fault.sets} & set(_moved(option)))
+def brings_parts(option: Option) -> bool:
+    """Return True where another choice than the usual one brings parts whose faults are not thought of until then.
+
+    A wire instead of a part brings nothing new.
+    """
+    others = (choice for choice in option.choices if choice is not usual(option))
+    return any(element.kind != "wire" for choice in others for element in choice.elements)
 
 
 def _is_named(conditions: tuple[str, ...], option: Option) -> bool:

@@ -17,6 +17,8 @@ def unit_uses(unit: UnitKind) -> Iterator[Use]:
     yield from _wired(unit, (), unit.elements, unit.consequences)
     for nth, option in enumerate(unit.options):
         yield Use(*here, ("options", nth, "source"), "source", option.source)
+        before = many("asked_before", option.asked_before)
+        yield from each(*here, "repair", ((("options", nth, *at), repair) for at, repair in before))
         for place, choice in enumerate(option.choices):
             spot: Loc = ("options", nth, "choices", place)
             yield from _wired(unit, spot, choice.elements, choice.consequences)

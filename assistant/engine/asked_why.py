@@ -78,8 +78,13 @@ def _faults_of(draft: Draft, subject: str | None) -> set[str]:
 
 
 def _allowed(draft: Draft, diagnosis: Diagnosis | None, subject: str | None) -> list[Said]:
-    """Answer "can I": that gives no leave, but says how suspect the part is."""
-    return [sentence(draft.kb, "allowed"), *(_suspected(draft, diagnosis, subject) if diagnosis is not None else ())]
+    """Answer "can I", "should I": that gives no leave, but says how suspect the part is, and why if it is proposed."""
+    if diagnosis is None:
+        return [sentence(draft.kb, "allowed")]
+    suspected, proposed = _suspected(draft, diagnosis, subject), draft.state.proposed
+    if proposed is None or not _faults_of(draft, subject) & set(proposed.cause):
+        return [sentence(draft.kb, "allowed"), *suspected]
+    return [*suspected, *(Said(line, line) for line in diagnosis.explain(proposed.repair))]
 
 
 def _suspected(draft: Draft, diagnosis: Diagnosis, subject: str | None) -> list[Said]:

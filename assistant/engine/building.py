@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.models import Heard, Kind
+from assistant.reasoning.results import CannotTell, CheckNext, Decision, Propose
 from assistant.session import events as e
-from knowledge.models.check import Check
 from knowledge.models.unit import Choice, Option
-from knowledge.open_questions import depends
+from knowledge.open_questions import brings_parts, depends
 from knowledge.variants import KIND, Configuration, usual
 
 from .draft import Draft
@@ -22,7 +22,7 @@ def take_built(draft: Draft, item: Heard) -> None:
     if option_id == KIND:
         _take_kind(draft, item, choice_id)
         return
-    option = next((one for one in _options(draft) if one.id == option_id), None)
+    option = _option(draft, option_id)
     choice = _chosen(option, choice_id, negated=item.negated) if option else None
     if option is None or choice is None:
         draft.not_understood.append(item.said)
@@ -69,20 +69,35 @@ def _options(draft: Draft) -> tuple[Option, ...]:
     return unit.options if unit is not None else ()
 
 
+def _option(draft: Draft, option_id: str) -> Option | None:
+    unit = draft.kb.units.get(draft.state.unit_kind)
+    return unit.option(option_id) if unit is not None else None
+
+
 def _chosen(option: Option, choice_id: str, *, negated: bool) -> Choice | None:
     """Return the choice that was said; denied, the other one where there is just one other."""
     left = [choice for choice in option.choices if (choice.id == choice_id) != negated]
     return left[0] if len(left) == 1 else None
 
 
-def open_question(draft: Draft, check: Check) -> Option | None:
-    """Return the option that a check hangs on, where nothing was told of it and it was not asked yet."""
-    unit = draft.kb.units.get(draft.state.unit_kind)
+def open_question(draft: Draft, decision: Decision) -> Option | None:
+    """Return the option that the next step hangs on, where nothing was told of it and it was not asked yet."""
+    unit, kb = draft.kb.units.get(draft.state.unit_kind), draft.kb
     if unit is None:
         return None
     open_options = Configuration.of(unit, draft.state.built).open_options(unit)
-    left = (o for o in open_options if o.id not in draft.state.built_asked and not _printed(draft, o))
-    return next((option for option in left if depends(check, option, unit)), None)
+    for option in open_options:
+        if option.id in draft.state.built_asked or _printed(draft, option):
+            continue
+        if isinstance(decision, CheckNext):
+            hangs = depends(kb.checks[decision.check], option, unit)
+        elif isinstance(decision, Propose):
+            hangs = decision.repair in option.asked_before
+        else:
+            hangs = isinstance(decision, CannotTell) and brings_parts(option)
+        if hangs:
+            return option
+    return None
 
 
 def _printed(draft: Draft, option: Option) -> bool:
@@ -96,7 +111,7 @@ def _printed(draft: Draft, option: Option) -> bool:
 
 def take_built_answer(draft: Draft, answer: str, asked: e.Asked) -> None:
     """Take the usual where the technician does not know or passes it over; else say what may be answered."""
-    option = next((one for one in _options(draft) if one.id == asked.id), None)
+    option = _option(draft, asked.id)
     if option is None:
         return
     if answer in {"yes", "no", "done", "same"}:

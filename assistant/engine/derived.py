@@ -8,6 +8,7 @@ from assistant.dialogue.sentences import Said
 from assistant.physics import electricity as el
 from assistant.reasoning.limits import Verdict, fuse_check, judge, limit_for, load_capacitance, winding_check
 from assistant.session import events as e
+from knowledge.models.visit import CloseOutItem
 
 from .context import measured_values, plate_values
 from .draft import Draft
@@ -22,7 +23,8 @@ _FITTED = ("fuse_rating", "breaker_rating")
 _LEGS_LIMIT, _LEGS_PROOF = "current_unbalance", "prove_legs"
 AIR = frozenset({"return_air", "supply_air"})
 _SPLIT_PROOF, _SPLIT_LIMIT = "prove_cooling", "air_split"
-_LOAD_AMPS, _LOAD_VOLTS, _LOAD_PROOF = "a_herm", "v_herm_c", "prove_cap_load"
+_UNDER_LOAD = frozenset({"capacitance_under_load", "fan_capacitance_under_load"})
+"""Limits of the proofs that are worked out of the amps and the volts they read, in that order."""
 
 
 def tell_derived(draft: Draft, check_id: str) -> None:
@@ -36,10 +38,21 @@ def tell_derived(draft: Draft, check_id: str) -> None:
     for limit_id, checks in _LEGS.items():
         if check_id in checks and all(check in readings for check in checks):
             _tell_of_three(draft, limit_id, checks, readings, el.unbalance_pct)
-    if check_id in {_LOAD_AMPS, _LOAD_VOLTS}:
-        amps, volts = readings.get(_LOAD_AMPS), readings.get(_LOAD_VOLTS)
-        if amps is not None and volts is not None:
-            _under_load(draft, amps, volts)
+    for proof in draft.kb.close_out.values():
+        if proof.limit in _UNDER_LOAD and check_id in proof.reads and _are_fresh(draft, proof):
+            amps, volts = (readings.get(name) for name in proof.reads)
+            if amps is not None and volts is not None:
+                _under_load(draft, proof, amps, volts)
+
+
+def _are_fresh(draft: Draft, proof: CloseOutItem) -> bool:
+    """Return True where every reading of a proof was taken since the last repair and since it was last proved."""
+    state = draft.state
+    if state.phase != "proving":
+        return True
+    before = state.proofs.get(proof.id)
+    since = before.seq if before is not None else 0
+    return all(name in state.takes and state.takes[name][-1].seq > since for name in proof.reads)
 
 
 def _is_three_phase(draft: Draft) -> bool:
@@ -107,8 +120,8 @@ def prove_split(draft: Draft, split_f: float) -> None:
     )
 
 
-def _under_load(draft: Draft, amps: float, volts: float) -> None:
-    value, verdict = load_capacitance(draft.kb, amps, volts, plate_values(draft.state))
+def _under_load(draft: Draft, proof: CloseOutItem, amps: float, volts: float) -> None:
+    value, verdict = load_capacitance(draft.kb, proof.limit or "", amps, volts, plate_values(draft.state))
     if value is None:
         _tell(draft, verdict)
         return
@@ -118,7 +131,7 @@ def _under_load(draft: Draft, amps: float, volts: float) -> None:
         good = verdict.ok is not False
         draft.emit(
             e.ProofRecorded,
-            item=_LOAD_PROOF,
+            item=proof.id,
             verdict="good" if good else "bad",
             value=round(value, 2),
             unit=draft.kb.quantities["capacitance"].unit,

@@ -21,7 +21,7 @@ from .building import open_question
 from .draft import Draft
 from .history import diagnosis_of
 from .phase_moves import move
-from .proving import bad_once, fails, open_items, pass_over_unmeasurable
+from .proving import bad_once, fails, is_contested, open_items, pass_over_unmeasurable
 from .stopping import raise_stops
 
 _HANDS_IN = frozenset({PowerNeed.DEAD, PowerNeed.DISCHARGED})
@@ -77,12 +77,12 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     decision = _decide(draft, diagnosis, stay_dead=True)
     if isinstance(decision, CannotTell):
         decision = _decide(draft, diagnosis, stay_dead=False)
+    missing = steps_before(draft, kb.checks[decision.check]) if isinstance(decision, CheckNext) else ()
+    option = None if missing else open_question(draft, decision)
+    if option is not None:
+        return Plan(option=option, decision=None if isinstance(decision, CannotTell) else decision)
     if isinstance(decision, CheckNext):
         check = kb.checks[decision.check]
-        missing = steps_before(draft, check)
-        option = None if missing else open_question(draft, check)
-        if option is not None:
-            return Plan(option=option, decision=decision)
         return Plan(check=check, need=check.needs, missing=missing, decision=decision)
     if isinstance(decision, Propose):
         _log_proposal(draft, decision)
@@ -268,6 +268,12 @@ def _came_out_bad(draft: Draft) -> bool:
     for item in bad:
         word = "proof_fails" if item in failed else "proof_bad_once" if bad_once(draft.state, item) else "proof_bad"
         draft.remark(word, signal="warning", name=item.name)
+    good = [
+        draft.kb.close_out[p.item] for p in draft.state.proofs.values() if p.verdict == "good" and p.note == draft.note
+    ]
+    for item in good:
+        if is_contested(draft.state, item):
+            draft.remark("proof_contested", name=item.name)
     return draft.state.phase == "proving" and bool(failed)
 
 

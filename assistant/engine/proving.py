@@ -25,14 +25,15 @@ PROVING = frozenset({"proving", "securing"})
 def open_items(state: VisitState, kb: KnowledgeBase) -> tuple[CloseOutItem, ...]:
     """Return the close-out items of the current phase that are not recorded yet, in their order.
 
-    A proof of performance that came out bad once is still open: one wrong reading must not condemn good work.
+    A proof of performance that came out bad once is still open: one wrong reading must not condemn good work, nor one
+    good reading after it prove bad work.
     """
     return tuple(
         item
         for item in kb.close_out.values()
         if item.phase.value == state.phase
         and is_to_prove(item, state, kb)
-        and (item.id not in state.proofs or bad_once(state, item))
+        and (item.id not in state.proofs or bad_once(state, item) or is_contested(state, item))
     )
 
 
@@ -43,8 +44,15 @@ def bad_once(state: VisitState, item: CloseOutItem) -> bool:
     return bad and item.phase.value == "proving" and not fails(state, item)
 
 
+def is_contested(state: VisitState, item: CloseOutItem) -> bool:
+    """Return True where a proof of performance came out bad and then good: a third take decides."""
+    return item.phase.value == "proving" and item.id in state.contested and not item.bad_reopens
+
+
 def fails(state: VisitState, item: CloseOutItem) -> bool:
     """Return True where a proof of performance is known to fail since the last repair."""
+    if item.bad_reopens and item.id in state.contested:
+        return False  # its looks were taken again in the search
     return item.phase.value == "proving" and state.bad_proofs.get(item.id, 0) >= (1 if item.bad_reopens else 2)
 
 
@@ -77,8 +85,8 @@ def record_proof(
         _record_look(draft, item, check)
         return
     proof = _proof_for(draft, item, check)
-    if proof is None or item.quantity is None:
-        return
+    if proof is None or item.quantity is None or proof.reads:
+        return  # what several readings prove together is worked out of them
     if limit is None and proof.limit is not None:
         limit = limit_for(draft.kb, proof.limit, plate_values(draft.state))
     bad = limit is not None and judge(limit, item.value, item.over_limit).ok is False

@@ -27,6 +27,7 @@ from assistant.reasoning.safety import cautions_for
 from assistant.session import events as e
 from assistant.session.state import VisitState
 from knowledge import KnowledgeBase
+from knowledge.models.check import Check
 from knowledge.models.safety import SafetyStep
 
 from .asked_why import SHOWN_SUSPECTS, answer_wanted
@@ -123,11 +124,21 @@ def _next_item(draft: Draft, plan: Plan) -> NextItem | None:
     limit = limit_now(kb, draft.state, check.id)
     because = plan.decision.because if isinstance(plan.decision, CheckNext) else ""
     retake = isinstance(plan.decision, CheckNext) and plan.decision.retake
-    say = sentence(kb, "take_again", say=check.say).screen if retake else check.say
+    say = sentence(kb, "take_again", say=check.say).screen if retake else _rest_of_look(draft, check) or check.say
     return NextItem(
         id=check.id, say=say, why=because if retake and because else check.why, minutes=check.minutes,
         limits=(limit_item(draft, limit),) if limit else (), needs=check.needs.value, name=check.name,
     )  # fmt: skip
+
+
+def _rest_of_look(draft: Draft, check: Check) -> str | None:
+    """Return the question for what a look left open: a fan that is still may hum, or be silent."""
+    takes = draft.state.takes.get(check.id, ())
+    last = takes[-1] if takes else None
+    if not isinstance(last, e.FindingMade) or len(last.outcomes) < 2:
+        return None
+    names = [answer.name for answer in check.answers if answer.outcome in last.outcomes]
+    return sentence(draft.kb, "rest_of_look", name=check.name, options=", or ".join(names)).screen
 
 
 def _repair_item(draft: Draft, plan: Plan) -> RepairItem | None:

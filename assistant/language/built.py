@@ -57,7 +57,7 @@ def built_answer(text: str, kb: KnowledgeBase, context: Context) -> Heard | None
     if asked is None or asked.kind != "built":
         return None
     said = " ".join(_WORD.findall(text.lower()))
-    for option in (one for unit in kb.units.values() for one in unit.options if one.id == asked.id):
+    for option in filter(None, (unit.option(asked.id) for unit in kb.units.values())):
         for choice in option.choices:
             if said in choice.answers:
                 return Heard(Kind.BUILT, text, 0, len(text), about=f"{option.id}.{choice.id}")

@@ -33,7 +33,7 @@ def mentions_of(sentence: Sentence, work: Work) -> list[Mention]:
             continue
         words = work.vocabulary.content(work.words(mark))
         clause = sentence.clause_of(mark)
-        ids, plate = mark.ids(Role.SUBJECT), mark.ids(Role.PLATE_ITEM)
+        ids, plate = _both_of_asked(mark, work), mark.ids(Role.PLATE_ITEM)
         mention = Mention(place, (mark,), ids, words, clause, mark.loose, mark.tied, plate)
         mention = _completed_by_neighbour(mention, sentence, work)
         joined = _joined(found[-1], mention, sentence, work) if found else None
@@ -51,6 +51,16 @@ def _only_where(mark: Mark, sentence: Sentence, work: Work) -> bool:
     around = sentence.clauses[sentence.clause_of(mark)].marks
     named = any(other is not mark and other.has(Role.SUBJECT) and not other.small for other in around)
     return named and not any(other.number is not None for other in around)
+
+
+def _both_of_asked(mark: Mark, work: Work) -> tuple[str, ...]:
+    """Return what a mark names; "both" alone is what was asked about and its sister, where it has one."""
+    asked = work.context.asked
+    if not mark.has(Role.FILLER) or asked is None or asked.about is None:
+        return mark.ids(Role.SUBJECT)
+    subjects = work.kb.subjects.values()
+    two = tuple(one.id for one in subjects if asked.about in one.stands_for and len(one.stands_for) == 2)
+    return two[:1] or mark.ids(Role.SUBJECT)
 
 
 def _ties(behind: Sequence[Mark]) -> bool:

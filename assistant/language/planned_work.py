@@ -35,6 +35,8 @@ def _planned(work: Work, clause: Clause) -> Iterator[Heard]:
             place = before(work, low)
             if place is not None and spellings(work, place) & told:
                 continue  # "I was swapping the cap when it tripped"
+            if any(mark.first < low and _asks(work, mark) for mark in clause.marks):
+                continue  # "should I replace the cap?"
             named = next((m for m in clause.marks if m.first >= high and m.has(Role.SUBJECT)), None)
             if named is None and _is_it(work, high) and not clause.question:
                 yield from _proposed(work, clause, low, high)
@@ -57,6 +59,10 @@ def _proposed(work: Work, clause: Clause, first: int, behind: int) -> Iterator[H
     work.spend(*(mark for mark in clause.marks if mark.has(Role.NOT_DONE)))
     start, end = work.tokens[first].start, work.tokens[behind].end
     yield Heard(Kind.REPAIR, work.said(start, end), start, end, about=work.context.proposed, state=PLANNED)
+
+
+def _asks(work: Work, mark: Mark) -> bool:
+    return any(work.kb.intents[name].asks for name in mark.ids(Role.INTENT))
 
 
 def _is_state(clause: Clause, first: int, last: int, named: Mark) -> bool:

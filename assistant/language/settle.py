@@ -6,7 +6,9 @@ from dataclasses import replace
 
 from knowledge.models.visit import PlateItem
 
+from .clauses import Sentence
 from .models import Doubt, Heard, Kind
+from .phrases import Mark
 from .plausibility import usual
 from .roles import Role
 from .tokens import words_of
@@ -31,13 +33,29 @@ def _read_across(work: Work) -> None:
     for sentence in work.sentences:
         both = [mark for mark in sentence.marks if mark.has(Role.BOTH_SIDES)]
         start, end = work.extent(sentence.marks)
-        for place, item in enumerate(work.items):
-            if not both or item.kind is not Kind.READING or item.value is None or not item.usable:
+        for place, read in enumerate(work.items):
+            if not both or read.kind is not Kind.READING or read.value is None:
+                continue
+            item = _of_part(work, read, sentence, both[0])
+            if not item.usable:
                 continue
             closed = usual(work.kb, item.about, item.quantity or "", work.context.plate)
             if start <= item.start < end and closed is not None and closed.holds(0.0):
                 work.items[place] = replace(item, value=0.0, doubts=in_order({*item.doubts, Doubt.ASSUMED}))
                 work.spend(*both)
+
+
+def _of_part(work: Work, read: Heard, sentence: Sentence, both: Mark) -> Heard:
+    """Return a reading to ground as one of the part on both sides of which it was taken: 120 to ground, fuse 1."""
+    named = [mark for mark in sentence.marks if mark.first >= both.last and mark.has(Role.SUBJECT)]
+    if not named or work.is_spent(named[0]) or read.quantity != "voltage":
+        return read
+    part = named[0].ids(Role.SUBJECT)[0]
+    if read.quantity not in work.kb.subjects[part].quantities:
+        return read
+    work.spend(named[0])
+    start, end = min(read.start, work.extent(sentence.marks)[0]), max(read.end, work.extent(named)[1])
+    return replace(read, about=part, doubts=(), options=(), start=start, end=end, said=work.said(start, end))
 
 
 def _ask_print(work: Work) -> None:

@@ -26,10 +26,20 @@ def expanded(pairs: list[Pair], work: Work) -> list[Pair]:
             result.append(found)
             continue
         for mention in found.mentions:
-            parts = _stands_for(mention, work)
+            parts = _as_found(work, found, _stands_for(mention, work))
             named = [_named_part(work, part, Pair(found.predicate, (mention,))) for part in parts] or [mention]
             result.extend(Pair(found.predicate, (one,), found.where) for one in named)
     return result
+
+
+def _as_found(work: Work, found: Pair, parts: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the whole instead of its parts where this is looked for on the whole: both sides of the cap good."""
+    states = found.predicate.mark.ids(Role.STATE)
+    wholes = {work.kb.subjects[part].part_of for part in parts}
+    whole = wholes.pop() if len(wholes) == 1 else None
+    if found.predicate.mark.number is not None or whole is None:
+        return parts
+    return (whole,) if any(state in work.vocabulary.looked_at.get(whole, ()) for state in states) else parts
 
 
 def two_parts(work: Work, pairs: list[Pair]) -> list[Pair]:

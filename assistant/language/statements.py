@@ -151,7 +151,7 @@ def _one(
         mention = _among_siblings(work, mention, mentions)
         setting.mention = mention
         later = [other for other in mentions if other.place > mention.place]
-        whole = completed(work, mention, topic, later)
+        whole = completed(work, mention, topic, later) if not mention.by_order else whole  # its place says what it is
         setting.alternatives = whole.ids
         setting.prefer_alternatives = whole.preferred
         setting.carried = whole.carried or topic.carried
@@ -220,7 +220,8 @@ def _is_only_measured(work: Work, mention: Mention) -> bool:
     names = [mark for mark in mention.marks if mark.has(Role.SUBJECT)]
     if names and all(mark.has(Role.BEFORE_SUBJECT) for mark in names):
         return True
-    several = [kb.subjects[one] for one in named if kb.subjects[one].stands_for]
+    several = [one for one in map(kb.subjects.__getitem__, named) if {one.id, *one.stands_for} & set(mention.ids)]
+    several = [one for one in several if one.stands_for]
     return any(
         not any(kb.quantities[quantity].over_limit for quantity in one.quantities)
         and not any(work.vocabulary.looked_at.get(part) for part in one.stands_for)

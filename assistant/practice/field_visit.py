@@ -15,7 +15,6 @@ from typing import TypeAlias
 
 from assistant.reasoning.choice import Standing, minutes_for
 from assistant.reasoning.diagnosis import CheckNext, Decision, Diagnosis, Evidence, NoFault, Propose, Repaired, Unwell
-from assistant.reasoning.evidence import MOST_TAKES
 from assistant.reasoning.tables import Tables
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
@@ -23,10 +22,15 @@ from knowledge.models.visit import CloseOutItem
 
 from .field_unit import FieldUnit
 
-MOST_STEPS, MOST_PROOFS = 150, 3
-AMPS_OVER, VOLTS_OFF, UF_OFF, POLE_VOLTS = 1.15, 0.1, 0.1, 1.0
+MOST_STEPS, MOST_PROOFS, MOST_TAKES = 150, 3, 4
+AMPS_OVER, VOLTS_OFF, UF_OFF, FAN_UF_OFF, POLE_VOLTS = 1.15, 0.1, 0.1, 0.16, 1.0
 """What this technician calls bad during proving (common practice, no source): amps over the plate, volts and
-microfarads off it, volts lost over a closed pole."""
+microfarads off it (a clamp is coarse for the small amps of a fan), volts lost over a closed pole."""
+UNDER_LOAD = {
+    "capacitance_under_load": ("cap_herm_uf", UF_OFF),
+    "fan_capacitance_under_load": ("cap_fan_uf", FAN_UF_OFF),
+}
+"""Limit of a proof by amps and volts -> the plate value that it is held against, and how far off it may be."""
 MICRO = 1e6 / (2 * math.pi * 60)
 QUESTION_MIN = 1.0
 
@@ -164,8 +168,8 @@ class _Played:
             return "contactor_welded" in self.unit.row.faults
         if item.check is not None:
             return self._stays_bad(partial(self._answer, kb.checks[item.check]), self._bad_reading)
-        if item.id == "prove_cap_load":
-            return self._stays_bad(self._under_load, self._bad_under_load)
+        if item.limit in UNDER_LOAD:
+            return self._stays_bad(partial(self._under_load, item), partial(self._bad_under_load, item))
         if not item.good_when:  # superheat and subcooling: gauges are not put on for a proof alone
             return False
         return self._looks_bad(item)
@@ -188,21 +192,26 @@ class _Played:
     def _stays_bad(
         self, take: Callable[[], Evidence], bad: Callable[[Evidence], bool], first: Evidence | None = None
     ) -> bool:
-        """Take something until it is good, two bad takes agree, or three were bad."""
+        """Take something that is bad until two takes agree that it is good, or how bad it is."""
         takes = [first or take()]
-        while bad(takes[-1]):
-            if len(takes) >= MOST_TAKES or any(takes[-1].agrees(other) for other in takes[:-1]):
-                return True
+        if not bad(takes[0]):
+            return False
+        while True:
             takes.append(take())
-        return False
+            *before, last = takes
+            if not bad(last) and any(not bad(one) for one in before):
+                return False
+            if bad(last) and (len(takes) >= MOST_TAKES or any(bad(one) and one.agrees(last) for one in before)):
+                return True
 
-    def _under_load(self) -> Evidence:
+    def _under_load(self, item: CloseOutItem) -> Evidence:
         """Return the capacitance from amps and volts, C = I / (2 pi f V), in microfarads."""
-        amps, volts = (self._answer(self.tables.kb.checks[name]).value or 0.0 for name in ("a_herm", "v_herm_c"))
-        return Evidence("uf_herm", MICRO * amps / max(volts, 1.0))
+        amps, volts = (self._answer(self.tables.kb.checks[name]).value or 0.0 for name in item.reads)
+        return Evidence(item.id, MICRO * amps / max(volts, 1.0))
 
-    def _bad_under_load(self, found: Evidence) -> bool:
-        return abs((found.value or 0.0) / self.plate["cap_herm_uf"] - 1.0) > UF_OFF
+    def _bad_under_load(self, item: CloseOutItem, found: Evidence) -> bool:
+        marked, off = UNDER_LOAD[item.limit or ""]
+        return abs((found.value or 0.0) / self.plate[marked] - 1.0) > off
 
     def _bad_reading(self, found: Evidence) -> bool:
         value = found.value or 0.0

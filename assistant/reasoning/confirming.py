@@ -9,7 +9,7 @@ from itertools import chain
 
 import numpy as np
 
-from knowledge.models.check import Microfarad, Ohms, Sense
+from knowledge.models.check import Microfarad, Ohms, Residual, Sense
 from knowledge.models.repair import Repair
 
 from .case import Case
@@ -161,7 +161,20 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
         else:
             confirmed.append(evidence)
     cleared = tuple(against)
+    if not confirmed and not (cleared or wanting or unfit):
+        confirmed = _together_confirm(case, [usable[check] for check in vague], fault)
     return Confirmation(() if cleared else tuple(confirmed), *map(tuple, (unproved, cleared, vague, wanting, unfit)))
+
+
+def _together_confirm(case: Case, vague: Sequence[Evidence], fault: str) -> list[Evidence]:
+    """Return gauge readings that one by one say nothing for sure, where together they read wrong as predicted."""
+    gauges = [one for one in vague if isinstance(case.tables.checks[one.check].measure, Residual) and one.proved]
+    if len(gauges) < 2:
+        return []
+    total = np.prod([case.likelihood.fit(one).total for one in gauges], axis=0)
+    good, special = _verdict(case.tables, total, fault)
+    deciding = case.tables.kb.reasoning.deciding
+    return gauges if good >= deciding.confirm_ratio and special >= deciding.specific_ratio else []
 
 
 def _is_what_many_end_in(repair: Repair, evidence: Evidence) -> bool:

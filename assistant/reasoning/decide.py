@@ -60,6 +60,7 @@ class Decider:
             or self._inform()
             or self._verify()
             or self._again()
+            or self._prove_again()
             or self._last_resort()
             or self._well_as_far_as_seen()
             or CannotTell(exclusions(self.case), remaining(self.case))
@@ -118,10 +119,15 @@ class Decider:
         """A reading that stops the work is taken again first, on the dead unit: much hangs on it."""
         say = self.kb.reasoning.sentences["because_stop"]
         for name, evidence in self.case.answered.items():
-            hits = [stop.name for stop in self.kb.stops.values() if stop.check == name and _reads(stop, evidence)]
-            if hits and name not in self.case.settled and self.possible(name):
-                return self._check(name, say.format(name=hits[0]), retake=True)
+            hit = self._stopped_by(evidence)
+            if hit and name not in self.case.settled and self.possible(name):
+                return self._check(name, say.format(name=hit.name), retake=True)
         return None
+
+    def _stopped_by(self, evidence: Evidence) -> Stop | None:
+        """Return the stop that a reading raises."""
+        stops = self.kb.stops.values()
+        return next((stop for stop in stops if stop.check == evidence.check and _reads(stop, evidence)), None)
 
     def _settle_conflict(self) -> CheckNext | None:
         for conflict in conflicts(self.case):
@@ -143,24 +149,28 @@ class Decider:
     def _no_fault(self) -> CheckNext | NoFault | None:
         if self.case.unwell is not Unwell.NO or self.case.probability[HEALTHY] < self.rules.no_fault:
             return None
-        needs = self.rules.no_fault_needs
-        answered = self.case.answered
-        if all(name in answered and set(answered[name].outcomes) <= set(good) for name, good in needs.items()):
-            return NoFault(seen_good(self.case))
-        missing = [name for name in needs if name not in answered and self.possible(name)]
+        return NoFault(seen_good(self.case)) if self._seen_running else self._see_running()
+
+    @property
+    def _seen_running(self) -> bool:
+        answered, needs = self.case.answered, self.rules.no_fault_needs
+        return all(name in answered and set(answered[name].outcomes) <= set(good) for name, good in needs.items())
+
+    def _see_running(self) -> CheckNext | None:
+        """Return the first look at the running unit that is still open."""
+        missing = [n for n in self.rules.no_fault_needs if n not in self.case.answered and self.possible(n)]
         if not missing:
             return None
         name = min(missing, key=self.minutes)
         because = self.kb.reasoning.sentences["because_no_fault"].format(why=self.tables.checks[name].why)
         return self._check(name, because)
 
-    def _well_as_far_as_seen(self) -> NoFault | None:
+    def _well_as_far_as_seen(self) -> CheckNext | NoFault | None:
         """Nothing tells more and the unit does all it should: no fault found, and what was not ruled out is named."""
-        needs, answered = self.rules.no_fault_needs, self.case.answered
         if self.case.probability[HEALTHY] < self.rules.no_fault_at_last:
             return None
-        if not all(name in answered and set(answered[name].outcomes) <= set(good) for name, good in needs.items()):
-            return None
+        if not self._seen_running:
+            return self._see_running()
         left = self.kb.reasoning.sentences["not_ruled_out"].format(names=", ".join(remaining(self.case)))
         return NoFault((*seen_good(self.case), left))
 
@@ -169,10 +179,14 @@ class Decider:
         by_chance = sorted(self.case.repair_probability.items(), key=lambda item: -item[1])
         for name, chance in by_chance:
             repair = self.kb.repairs[name]
-            if chance < repair.floor or name in self.case.repairs_done:
+            if chance < min(repair.floor, self.rules.stopped_floor) or name in self.case.repairs_done:
                 continue  # what was done once and did not cure is not a diagnosis the second time
             faults = main_faults(self.tables, self.case.probability, name)
             state = confirmation(self.case, name, faults)
+            if any(e.check in self.case.settled and self._stopped_by(e) for e in state.confirmed):
+                return self._propose(repair, faults)
+            if chance < repair.floor:
+                continue
             if not state.confirmed:
                 step = self._confirm(repair, faults, state)
                 if step:
@@ -279,11 +293,12 @@ class Decider:
 
     def _verify(self) -> CheckNext | None:
         """Nothing tells the known faults apart: see on the part of the likeliest one that it is not something else."""
-        name, chance = max(self.case.repair_probability.items(), key=lambda item: item[1])
-        if chance < self.rules.verify_from or name in self.case.repairs_done:
+        needed = self.tables.needs_repair @ self.case.known
+        name = self.tables.repair_ids[int(needed.argmax())]
+        if needed.max() < self.rules.verify_from or name in self.case.repairs_done:
             return None
         repair = self.kb.repairs[name]
-        faults = main_faults(self.tables, self.case.probability, name)
+        faults = main_faults(self.tables, self.case.known, name)
         able = {
             check: confirming_power(self.tables, check, faults) for check in repair.confirm
             if check in self.tables.checks and check not in self.case.settled and self.possible(check)
@@ -296,6 +311,17 @@ class Decider:
             why=self.tables.checks[check].why, fault=self.kb.faults[faults[0]].name
         )
         return self._check(check, because, retake=check in self.case.answered)
+
+    def _prove_again(self) -> CheckNext | None:
+        """A proof by looks fails and nothing tells why: take its bad look again, though two takes of it agree."""
+        if self.case.unwell is not Unwell.LOOKS:
+            return None
+        wanted = {name: good for item in self.kb.close_out.values() for name, good in item.good_when.items()}
+        for name, evidence in self.case.answered.items():
+            bad = name in wanted and wanted[name] not in evidence.outcomes
+            if bad and name not in self.case.exhausted and self.possible(name):
+                return self._check(name, self.kb.reasoning.sentences["because_again"], retake=True)
+        return None
 
     def _last_resort(self) -> Propose | None:
         """Nothing tells more: a repair whose part read wrong is worth trying though it is only likely."""

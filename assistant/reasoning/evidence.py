@@ -30,6 +30,8 @@ class Evidence:
     """False: taken while the power state it needs was not proved; it ranks but does not confirm."""
     times: int = 1
     """How often the check was answered like this since the last repair; for a caller that keeps only the last one."""
+    passing: bool = False
+    """True for what passes by itself, like ice: another answer later does not contradict it, and counts more."""
     spread: float = 0.0
     """More standard deviation than the check's own, in its unit: the target it is compared with is a typical one."""
 
@@ -92,8 +94,9 @@ class Segment:
 
     @property
     def disputed(self) -> frozenset[str]:
-        """Checks whose takes disagree, none of them backed."""
-        return frozenset(check for check, said in self.takes.items() if len(said) > 1 and check not in self.settled)
+        """Checks whose takes disagree, none of them backed, or several by as many."""
+        lasting = {check: [one for one, _ in said if not one.passing] for check, said in self.takes.items()}
+        return frozenset(check for check, said in lasting.items() if len(said) > 1 and check not in self.settled)
 
 
 def segments(history: History) -> tuple[Segment, ...]:
@@ -111,18 +114,30 @@ def segments(history: History) -> tuple[Segment, ...]:
 
 def _segment(answers: Mapping[str, Sequence[Evidence]], repair: str | None) -> Segment:
     takes = {check: _said(given) for check, given in answers.items()}
-    often = {check for check, given in answers.items() if len(given) >= MOST_TAKES}
-    agreed = {check for check, said in takes.items() if any(take is Take.AGREED for _, take in said)}
+    often = {check for check, given in answers.items() if _is_often(given)}
+    agreed = {check: sum(t is Take.AGREED and not one.passing for one, t in said) for check, said in takes.items()}
+    tied = {check for check, things in agreed.items() if things > 1}
+    settled = {check for check, things in agreed.items() if things == 1} | (often - tied)
     said = tuple(listed[-1][0] for listed in takes.values())
-    return Segment(said, takes, frozenset(agreed | often), frozenset(often), repair)
+    return Segment(said, takes, frozenset(settled), frozenset(often - tied), repair)
+
+
+def _is_often(given: Sequence[Evidence]) -> bool:
+    """Return True where a check was answered often enough; what passes is waited for somewhat longer."""
+    return len(given) >= 2 * MOST_TAKES or sum(not one.passing for one in given) >= MOST_TAKES
 
 
 def _said(given: Sequence[Evidence]) -> tuple[Said, ...]:
     """Return the different things that the takes of one check say, the last one at the end.
 
-    Takes that agree are one thing, judged by the latest of them. A last answer that is backed stands alone: it has
-    outvoted the others. One that is not stands before what two others agree on.
+    Takes that agree are one thing, judged by the latest of them. Where the last answer is backed, what most takes say
+    stands: alone, or beside what as many say. One that is not stands before what two others agree on. What passes by
+    itself stands before everything else.
     """
+    lasting = [one for one in given if not one.passing]
+    if 0 < len(lasting) < len(given):
+        passed = next(one for one in reversed(given) if one.passing)
+        return (passed, Take.ONCE), *_said(lasting)
     groups: list[list[Evidence]] = []
     for one in reversed(given):
         like = next((group for group in groups if group[0].agrees(one)), None)
@@ -130,8 +145,9 @@ def _said(given: Sequence[Evidence]) -> tuple[Said, ...]:
             groups.append([one])
         else:
             like.append(one)
-    said = [(group[0], Take.AGREED if len(group) > 1 or group[0].times > 1 else Take.ONCE) for group in groups]
-    if said[0][1] is Take.AGREED:
-        return tuple(said[:1])
+    times = [max(len(group), group[0].times) for group in groups]
+    said = [(group[0], Take.AGREED if n > 1 else Take.ONCE) for group, n in zip(groups, times, strict=True)]
+    if times[0] > 1:
+        return tuple(one for one, n in reversed([*zip(said, times, strict=True)]) if n == max(times))
     backed = [one for one in said if one[1] is Take.AGREED]
     return (*(one for one in reversed(said) if one not in backed), *backed)

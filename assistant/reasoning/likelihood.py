@@ -14,7 +14,7 @@ from knowledge.models.signature import Device
 from .circuit import Bools, Floats
 from .evidence import Evidence, Take
 from .spread import Spread, widened
-from .tables import UNKNOWN, Tables
+from .tables import HEALTHY, UNKNOWN, Tables
 
 KEPT = 500
 """Judged pieces of evidence kept in memory, about 30 kB each."""
@@ -125,7 +125,9 @@ class Likelihood:
         )
         own = weight * settled + (1.0 - weight) * active
         anything = (0.5 if can_open else 1.0) / float(tables.scales.top[k])
-        return own, (anything if can_open else _mistaken(tables, x, k)), anything
+        mistaken = anything if can_open else _mistaken(tables, x, k)
+        no_path = bool(np.isnan(tables.predictions.settled[HEALTHY, k]))
+        return own, mistaken, 0.0 if no_path else anything  # a path to ground is that fault, no unknown one
 
     def _with_unknown(self, own: Floats, flat: float) -> Floats:
         """Let the unknown fault follow the average of healthy and single faults, mixed with a flat part."""

@@ -78,17 +78,18 @@ class Retaking:
     def _doubtful(self, repair: Repair, state: Confirmation) -> str | None:
         """Take again what confirms a repair where that costs less than what a wrong one would waste on average.
 
-        A part fitted in vain costs more than its minutes. A look that agrees with itself is taken a third time only
-        where that is much cheaper, as a sound unit may look so too.
+        A part fitted in vain costs more than its minutes; what is mended in no time does not. A look that agrees with
+        itself is taken a third time only where that is much cheaper, as a sound unit may look so too.
         """
         cost = repair_minutes(repair, self.case.tables.kb.reasoning.costs)
         name = state.confirmed[0].check
-        if len(state.confirmed) > 1 or cost < self._rules.look_twice_from_minutes:
-            return None  # shown twice over, or mended as quickly
+        quick = cost < self._rules.look_twice_from_minutes
+        if len(state.confirmed) > 1 or (quick and self.case.tables.checks[name].plain):
+            return None  # shown twice over, or plain to see and mended as quickly
         wrong = 1.0 - self.case.repair_probability[repair.id]
         if isinstance(self.case.tables.checks[name].measure, Sense):
             wrong = max(wrong, self.case.tables.kb.reasoning.errors.sense)
-        waste = self._rules.in_vain * cost * wrong
+        waste = cost * wrong * (1.0 if quick else self._rules.in_vain)
         if not self._may_be_taken_again(name) or waste < self._price_of_another(name):
             return None
         now = self.case.answered.get(name)

@@ -148,7 +148,7 @@ class Settler:
     def _snapshot(self, state: State, solution: Solution, torque: Floats, chatter: Bools, happened: Bools) -> Snapshot:
         motion = self._motion(state, solution)
         return Snapshot(
-            state, solution.electric, solution.matrix, solution.volts, solution.current, motion, torque, chatter,
+            solution.matrix, solution.electric, solution.volts, solution.current, state, motion, torque, chatter,
             happened,
         )  # fmt: skip
 
@@ -195,7 +195,7 @@ class Settler:
             torque = self._starting_torque(changes, state, solution)
         else:
             chatter, happened, torque = since.chatter.copy(), since.happened.copy(), since.torque.copy()
-            solution = Solution(since.matrix, since.electric, since.volts, since.current).copy()
+            solution = since.copy()
         fresh: Ints = np.arange(state.closed.shape[0])
         for _ in range(len(self._slow_order) + 1):
             fresh = fresh[self._next_consequence(changes, state, solution, happened, flags, fresh, slow=slow)]

@@ -22,16 +22,31 @@ class Motion(IntEnum):
 
 
 @dataclass(frozen=True)
-class Snapshot:
-    """The unit at rest in one situation, for a batch of B hypotheses."""
+class Solution:
+    """The circuit of a batch of B hypotheses, solved as its switches stand."""
 
-    state: State
-    electric: Electric
     matrix: Complexes
+    electric: Electric
     volts: Complexes
     """(B, N + 1) node voltages; the last column is ground."""
     current: Complexes
     """(B, E) ampere."""
+
+    def copy(self) -> Solution:
+        """Return a solution whose rows may be put anew."""
+        return Solution(self.matrix.copy(), self.electric.copy(), self.volts.copy(), self.current.copy())
+
+    def put(self, pick: Ints, part: Solution) -> None:
+        """Take over the picked rows."""
+        self.electric.put(pick, part.electric)
+        self.matrix[pick], self.volts[pick], self.current[pick] = part.matrix, part.volts, part.current
+
+
+@dataclass(frozen=True)
+class Snapshot(Solution):
+    """The unit at rest in one situation: the solved circuit, and what motors and relays do in it."""
+
+    state: State
     motion: Ints
     """(B, motors) of Motion."""
     torque: Floats
@@ -60,20 +75,3 @@ class Snapshot:
 
 
 _ARRAYS = ("matrix", "volts", "current", "motion", "torque", "chatter", "happened")
-
-
-@dataclass(frozen=True)
-class Solution:
-    matrix: Complexes
-    electric: Electric
-    volts: Complexes
-    current: Complexes
-
-    def copy(self) -> Solution:
-        """Return a solution whose rows may be put anew."""
-        return Solution(self.matrix.copy(), self.electric.copy(), self.volts.copy(), self.current.copy())
-
-    def put(self, pick: Ints, part: Solution) -> None:
-        """Take over the picked rows."""
-        self.electric.put(pick, part.electric)
-        self.matrix[pick], self.volts[pick], self.current[pick] = part.matrix, part.volts, part.current

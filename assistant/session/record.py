@@ -15,8 +15,10 @@ from .state import Skip, Timer, VisitState
 V = TypeVar("V")
 
 
-TAKES = 3
+TAKES = 5
 """Answers to one check that are kept apart."""
+PROOFS_AGREE = 0.15
+"""Two values of one proof agree when they lie within this share of the larger one."""
 
 
 def recorded(state: VisitState, event: e.AnyEvent) -> VisitState:
@@ -120,6 +122,7 @@ def _repaired(state: VisitState, event: e.RepairDone) -> VisitState:
         proposed=proposed,
         proofs={},
         bad_proofs={},
+        contested=frozenset(),
     )
 
 
@@ -150,10 +153,21 @@ def _timer_ended(state: VisitState, event: e.TimerEnded) -> VisitState:
 
 
 def _proof(state: VisitState, event: e.ProofRecorded) -> VisitState:
+    before = state.bad_proofs.get(event.item, 0)
     bad = _without(state.bad_proofs, event.item)
+    contested = state.contested - {event.item}
     if event.verdict == "bad":
-        bad[event.item] = state.bad_proofs.get(event.item, 0) + 1
-    return replace(state, proofs={**state.proofs, event.item: event}, bad_proofs=bad)
+        bad[event.item] = max(before, 1) if _apart(state.proofs.get(event.item), event) else before + 1
+    elif event.verdict == "good" and before == 1 and event.item not in state.contested:
+        bad[event.item], contested = before, contested | {event.item}
+    return replace(state, proofs={**state.proofs, event.item: event}, bad_proofs=bad, contested=contested)
+
+
+def _apart(before: e.ProofRecorded | None, now: e.ProofRecorded) -> bool:
+    """Return True where two bad values are so far apart that one of them was misread."""
+    if before is None or before.verdict != "bad" or before.value is None or now.value is None:
+        return False
+    return abs(before.value - now.value) > PROOFS_AGREE * max(abs(before.value), abs(now.value))
 
 
 def _free_note(state: VisitState, event: e.FreeNote) -> VisitState:

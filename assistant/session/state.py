@@ -96,7 +96,10 @@ class VisitState:
     remembered: e.UnitRemembered | None = None
     proofs: Mapping[str, e.ProofRecorded] = field(default_factory=dict)
     bad_proofs: Mapping[str, int] = field(default_factory=dict)
-    """Close-out item -> how often running it came out bad since the last repair; kept while the search is on again."""
+    """Close-out item -> how often it came out bad since the last repair; gone once it is good for sure, kept while the
+    search is on again."""
+    contested: frozenset[str] = frozenset()
+    """Close-out items that came out bad once and then good: a third take decides."""
     timers: Mapping[str, Timer] = field(default_factory=dict)
     notes: tuple[e.FreeNote, ...] = ()
     photos: tuple[e.PhotoNamed, ...] = ()

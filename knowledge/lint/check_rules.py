@@ -160,7 +160,7 @@ class LimitQuantity(Rule):
                     message = f"{subject!r} does not list {check.quantity!r} among its quantities"
                     yield self.at(kb, "check", check.id, message, "about")
         for proof in kb.close_out.values():
-            if proof.limit and kb.limits[proof.limit].quantity != proof.quantity:
+            if proof.limit and not proof.reads and kb.limits[proof.limit].quantity != proof.quantity:
                 message = f"limit {proof.limit!r} is of another quantity"
                 yield self.at(kb, "close_out", proof.id, message, "limit")
 

@@ -93,6 +93,8 @@ class Answer(Closed):
     """Outcomes that other words of the same note may name beside it: "hums and wont turn" is the humming one."""
     unfed: bool = False
     """True where it shows that nothing reaches the outdoor unit as found: a tripped breaker, a pulled disconnect."""
+    passes: bool = False
+    """True for what passes by itself, like ice: what is seen once it has gone does not contradict it."""
     at_least: float | None = None
     below: float | None = None
     """A number in the check's quantity inside [at_least, below) means this outcome too."""

@@ -247,6 +247,8 @@ class Deciding(Closed):
     """Price -> probability from which a confirmed repair may be tried where no check tells more."""
     verify_from: Share
     """Where nothing tells known faults apart, a repair this likely is verified on its part before giving up."""
+    stopped_floor: Share
+    """Floor of a repair whose part stopped the work by a reading that two takes agree on: nothing else is asked."""
     third_from: Share
     """A check whose two takes disagree is taken a third time where the last may be wrong with this probability."""
     unknown_dominant: Share

@@ -127,6 +127,8 @@ class Option(Entry):
     """Question on the screen."""
     spoken: Text
     choices: tuple[Choice, ...]
+    asked_before: tuple[Id, ...] = ()
+    """Repairs that are not proposed before it was asked: another choice brings faults that look the same."""
     source: str
 
 
@@ -147,6 +149,10 @@ class UnitKind(Entry):
     0: the plate does not tell what to expect.
     """
     sources: tuple[str, ...]
+
+    def option(self, option_id: str) -> Option | None:
+        """Return an option by its id; None where units of this kind do not differ in it."""
+        return next((option for option in self.options if option.id == option_id), None)
 
 
 class UnitFile(Closed):

@@ -81,6 +81,7 @@ class CloseOutItem(Fitted):
     result: Id | None = None
     """Quantity of the number that ``reads`` give together."""
     limit: Id | None = None
+    """What its reading is held against; where it ``reads`` several, what is worked out of them."""
     phase: Phase
     """proving or securing"""
     reason_enough: bool = False

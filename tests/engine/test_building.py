@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from assistant.session.log import read
-from tests.engine.conversation import Conversation
+from tests.engine.conversation import DISCHARGE, MAKE_DEAD, RESTORE, Conversation
 
 
 @pytest.fixture(scope="module")
@@ -149,3 +149,39 @@ def test_it_is_still_known_after_the_program_was_killed(visit: Conversation) -> 
     visit.say("not cooling", "one pole contactor")
     visit.killed()
     assert "pole_2" not in set(iter(visit.desk.kb.subjects))
+
+
+LOCKED = (
+    "not cooling", "fan is turning", "compressor hums and cuts out", "cap is a 45/5, rla 14.5, lra 80",
+    "condenser coil is clean", *MAKE_DEAD, *DISCHARGE, "herm reads 45", "wires all look good", "contacts look good",
+    "c to s 2.4 ohms", "s to r 3.2 ohms", "c to r 0.8 ohms", "compressor to ground is OL", *RESTORE,
+    "gloves and glasses on, ready", "76 amps when it tries", "77 amps again", *MAKE_DEAD, *DISCHARGE, "herm reads 45",
+    "wires all look good",
+)  # fmt: skip
+
+
+def test_no_compressor_is_condemned_before_it_was_asked_for_a_start_kit(visit: Conversation) -> None:
+    """An open start relay looks like a locked rotor, and its parts are measured only where there is a kit."""
+    before = []
+    for note in LOCKED:
+        before.append(asked(visit))
+        reply = visit.say(note)
+        if asked(visit) == "hard_start":
+            break
+        assert reply.repair is None or reply.repair.id != "replace_compressor"
+    assert asked(visit) == "hard_start"
+    assert "hard_start" not in before
+
+    told = visit.say("it has a hard start kit")
+    assert told.repair is None or told.repair.id != "replace_compressor"
+
+
+def test_before_giving_up_it_is_asked_how_the_unit_is_built(visit: Conversation) -> None:
+    visit.say("not cooling", "no meter, no gauges, no thermometer, no manometer, no clamp meter")
+    options, seen = visit.desk.kb.units["split_psc_240"].options, []
+    for _ in range(80):
+        if "cannot tell" in visit.reply.reply.lower():
+            break
+        seen.append(asked(visit))
+        visit.say("something else" if visit.reply.safety_steps else "can't")
+    assert {option.id for option in options if option.id in seen} >= {"cycle", "hard_start", "time_delay"}

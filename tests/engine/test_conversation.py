@@ -173,6 +173,7 @@ _READINGS = {
     "prove_amps_comp": "12.4",
     "prove_amps_fan": "1.1",
     "prove_cap_load": "6.1 amps on the herm lead, 358 volts herm to c running",
+    "prove_cap_fan": "0.7 amps on the fan start lead, 371 volts fan to c",
     "prove_poles": "0.06",
     "prove_cooling": "return 78 supply 59",
     "prove_charge": "gauges not put on",
@@ -355,10 +356,14 @@ def test_a_proof_that_stays_bad_sends_the_visit_back_for_a_second_root_fault(vis
     assert "Proof fails: compressor amps" in visit.reply.reply
 
 
-def test_a_proof_that_was_misread_is_good_when_it_is_taken_again(visit: Conversation) -> None:
+def test_a_proof_that_was_misread_is_good_when_two_takes_say_so(visit: Conversation) -> None:
     visit.say("nothing runs outside", "rla 14.5", *MAKE_DEAD, *DISCHARGE, "replaced the capacitor", *RESTORE)
     visit.say("fan is running", "compressor is running", "ready", "240 volts", "compressor amps 25")
     visit.say("compressor amps 12")
+    assert visit.reply.next is not None
+    assert visit.reply.next.id == "prove_amps_comp"
+    assert "A third time decides" in visit.reply.reply
+    visit.say("compressor amps 12.1")
     assert visit.reply.next is not None
     assert visit.reply.next.id == "prove_amps_fan"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.session.events import ProofRecorded
 from assistant.session.log import read
 
-from .conversation import RESTORE, Conversation
+from .conversation import DISCHARGE, MAKE_DEAD, RESTORE, Conversation
 
 
 def test_bare_volts_of_the_known_source_prove_the_tester(visit: Conversation) -> None:
@@ -55,7 +55,14 @@ def test_a_proof_that_cannot_be_measured_is_not_asked_for_in_vain(visit: Convers
     assert set(_not_done(visit)) == {"prove_volts"}
     visit.say("no clamp meter, no meter")
     left = _not_done(visit)
-    assert set(left) == {"prove_volts", "prove_amps_comp", "prove_amps_fan", "prove_cap_load", "prove_poles"}
+    assert set(left) == {
+        "prove_volts",
+        "prove_amps_comp",
+        "prove_amps_fan",
+        "prove_cap_load",
+        "prove_cap_fan",
+        "prove_poles",
+    }
     assert "clamp meter" in left["prove_amps_fan"]
 
 
@@ -82,3 +89,39 @@ def test_a_photograph_is_named_in_the_note_by_its_path(visit: Conversation) -> N
     note = next(path for path in visit.desk.write_note() if path.suffix == ".md").read_text(encoding="utf-8")
     assert "## Photographs" in note
     assert "IMG_12.jpg: the chewed cable" in note.replace("\\", "")
+
+
+def test_a_still_fan_is_asked_whether_it_hums_and_nothing_else(visit: Conversation) -> None:
+    reply = visit.say("not cooling", "fan is still")
+    assert reply.next is not None
+    assert reply.next.id == "look_fan"
+    assert "still but humming, or still and silent?" in reply.next.say
+    assert "slow" not in reply.next.say
+
+    told = visit.say("silent")
+    assert {item.name: item.shown for item in told.readings}["outdoor fan"] == "still and silent"
+    assert told.next is not None
+    assert told.next.id != "look_fan"
+
+
+def test_should_i_is_answered_with_how_likely_it_is_and_accepts_nothing(visit: Conversation) -> None:
+    visit.say("not cooling", "fan is humming", "thermostat is calling", "compressor humming", "cap is a 45/5")
+    visit.say("condenser coil is clean", *MAKE_DEAD, *DISCHARGE, "fan side reads 0.3")
+    assert visit.say("0.3").repair is not None
+    asked = visit.say("should i replace the capacitor?")
+    assert visit.reply.phase == "finding"
+    assert "run capacitor open" in asked.reply
+    assert "found 0.3 µF" in asked.reply
+    assert asked.repair is not None
+    assert asked.repair.id == "replace_capacitor"
+
+    visit.say("yes")
+    assert visit.reply.phase == "repair"
+
+
+def test_a_fan_winding_to_ground_told_twice_is_condemned_without_asking_for_the_breaker(visit: Conversation) -> None:
+    visit.say("breaker trips", *MAKE_DEAD, *DISCHARGE, "fan winding to ground 0.5 ohm")
+    reply = visit.say("still 0.5 ohms fan to ground")
+    assert reply.repair is not None
+    assert reply.repair.id == "replace_fan_motor"
+    assert [stop.id for stop in reply.stops] == ["fan_grounded"]

@@ -94,3 +94,18 @@ def test_equal_windings_are_judged_as_equal(visit: Conversation) -> None:
     visit.say("not cooling", "three phase", *MAKE_DEAD[:3], "all six 0 volts", "proved the tester again")
     visit.say("compressor t1 to t2 0.91 ohms", "compressor t1 to t3 0.92 ohms")
     assert "equal" in visit.say("compressor t2 to t3 0.9 ohms").reply
+
+
+def test_a_high_leg_is_no_fault_of_the_supply(visit: Conversation) -> None:
+    """A 240 V delta with the middle of one winding grounded: 120, 208 and 120 V to ground (derived)."""
+    visit.say("three phase not cooling", "fan turning", "compressor humming", "l1 to ground 120", "l3 to ground 120")
+    odd = visit.say("l2 to ground 208 volts").heard[0].shown
+    assert "high" in odd
+
+    told = visit.say("its a high leg")
+    assert "Nothing that needs 120 V goes on it" in told.reply
+    assert "cannot both be right" not in told.reply
+    assert not [suspect for suspect in told.suspects if suspect.id.startswith("supply_")]
+
+    again = visit.say("l2 to ground 208 volts").heard[0].shown
+    assert "in range" in again

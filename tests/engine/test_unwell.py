@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from assistant.engine.proving import unwell
+import pytest
+
+from assistant.engine.proving import fails, open_items, unwell
 from assistant.reasoning.evidence import Unwell
 from assistant.session import events as e
 from tests.session.made import KB, Story
@@ -31,3 +33,35 @@ def test_a_measured_proof_stays_bad_until_it_is_proved_good() -> None:
 
     story.add(e.ProofRecorded, item="prove_cooling", verdict="good", words="19 degrees")
     assert unwell(story.state, KB) is Unwell.NO
+
+
+def proved(story: Story, *told: tuple[str, float]) -> None:
+    for verdict, value in told:
+        story.add(
+            e.ProofRecorded, item="prove_cap_fan", verdict=verdict, value=value, unit="µF", words="amps and volts"
+        )
+
+
+@pytest.mark.parametrize(
+    ("told", "still_open", "failed"),
+    [
+        ((("good", 5.1),), False, False),
+        ((("bad", 3.2),), True, False),
+        ((("bad", 3.2), ("good", 5.0)), True, False),
+        ((("bad", 3.2), ("good", 5.0), ("good", 5.1)), False, False),
+        ((("bad", 3.2), ("good", 5.0), ("bad", 3.1)), False, True),
+        ((("bad", 3.2), ("bad", 3.1)), False, True),
+        ((("bad", 0.0), ("bad", 3.1)), True, False),  # one of the two was misread
+        ((("bad", 0.0), ("bad", 3.1), ("bad", 3.2)), False, True),
+    ],
+)
+def test_two_takes_that_agree_decide_a_measured_proof(
+    told: tuple[tuple[str, float], ...], still_open: bool, failed: bool
+) -> None:
+    story = Story()
+    story.add(e.PhaseEntered, phase="proving")
+    proved(story, *told)
+
+    item = KB.close_out["prove_cap_fan"]
+    assert (item in open_items(story.state, KB)) is still_open
+    assert fails(story.state, item) is failed

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from assistant.reasoning.belief import form_belief, repaired
 from assistant.reasoning.diagnosis import Diagnosis, Evidence, Repaired, Unwell
+from assistant.reasoning.evidence import segments
 from assistant.reasoning.likelihood import Likelihood
 from assistant.reasoning.tables import HEALTHY, UNKNOWN, compile_tables
 from knowledge.base import load
@@ -83,6 +84,29 @@ def test_two_takes_that_disagree_count_both_and_a_third_decides() -> None:
     assert probability([live, dead]) == pytest.approx(probability([dead, live]))
     assert probability([live, dead, dead]) == pytest.approx(probability([dead, dead]))
     assert probability([live, dead, live]) == pytest.approx(probability([live, live]))
+
+
+def test_what_as_many_takes_say_stands_beside_the_last_until_another_decides() -> None:
+    takes = [Evidence("look_ducts", outcomes=(seen,)) for seen in ("leaking", "leaking", "tight", "tight")]
+
+    (tied,) = segments(takes)
+    assert tied.disputed == {"look_ducts"}
+    assert not tied.settled
+
+    (decided,) = segments([*takes, takes[0]])
+    assert decided.settled == {"look_ducts"}
+    assert [one.outcomes for one, _ in decided.takes["look_ducts"]] == [("leaking",)]
+
+
+def test_ice_that_has_gone_does_not_contradict_the_dirt_under_it() -> None:
+    iced, dirty = (Evidence("look_indoor_coil", outcomes=(seen,)) for seen in ("iced", "dirty"))
+
+    case = Diagnosis(TABLES, [iced, iced, dirty]).case
+    assert case.answered["look_indoor_coil"].outcomes == ("dirty",)
+    assert "look_indoor_coil" not in case.disputed | case.settled
+
+    without_ice = Diagnosis(TABLES, [dirty]).case
+    assert case.repair_probability["clean_evaporator"] > without_ice.repair_probability["clean_evaporator"]
 
 
 def test_takes_that_disagree_do_not_speak_for_an_unknown_fault() -> None:

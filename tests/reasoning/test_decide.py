@@ -16,6 +16,7 @@ from assistant.reasoning.diagnosis import (
     NoFault,
     Propose,
     Repaired,
+    Unwell,
 )
 from assistant.reasoning.tables import Tables
 from knowledge.models.entry import PowerNeed
@@ -340,3 +341,51 @@ def test_a_part_that_only_looks_bad_is_measured_too(step) -> None:
     assert done.check in {"uf_fan", "uf_herm"}
     assert isinstance(measured, Propose)
     assert measured.repair == "replace_capacitor"
+
+
+def test_among_the_known_faults_the_likeliest_is_verified_before_giving_up(step) -> None:
+    """A capacitor lead off beside a grounded winding: together rarer than something unknown, and yet testable."""
+    evidence = [
+        look("look_fan", "humming"), look("hear_compressor", "humming"), read("v_disconnect_load", 19.9),
+        read("v_fuse_1", 257.0), read("a_herm", 0.01), read("v_l1_ground", 5.9), read("v_l1_ground", 6.1),
+        read("a_compressor", 1.28), read("a_compressor", 1.3), read("v_herm_c", 0.0), read("a_fan", 1.22),
+        read("r_fan_ground", None),
+    ]  # fmt: skip
+    found = step(evidence)
+
+    assert isinstance(found, CheckNext)
+    assert found.check == "r_comp_ground"
+
+
+def test_a_look_that_fails_a_proof_twice_is_taken_again_before_giving_up(
+    tables: Tables, plate: dict[str, float]
+) -> None:
+    twice = [*GOOD_UNIT, GOOD_AIR[0], look("dt_return", "warmer"), look("dt_return", "warmer")]
+    diagnosis = Diagnosis(tables, twice, plate=plate, unwell=Unwell.LOOKS)
+    found = diagnosis.decide(allowed=lambda check: check.id == "dt_return")
+
+    assert isinstance(found, CheckNext)
+    assert (found.check, found.retake) == ("dt_return", True)
+
+
+def test_gauges_that_say_little_one_by_one_confirm_together(tables: Tables, plate: dict[str, float]) -> None:
+    steady = [
+        look("look_fan", "turning"),
+        look("hear_compressor", "running"),
+        *GOOD_AIR[:3],
+        look("ask_steady", "steady"),
+    ]
+    slight = [read("x_subcooling", 6.65), read("x_condensing", 5.65)]
+
+    for one in slight:
+        case = Diagnosis(tables, [*steady, one], plate=plate).case
+        assert not confirmation(case, "recover_charge", ("overcharge",)).confirmed
+    case = Diagnosis(tables, [*steady, *slight], plate=plate).case
+    assert confirmation(case, "recover_charge", ("overcharge",)).confirmed
+
+
+def test_a_winding_that_reads_to_ground_twice_is_condemned_at_once(step) -> None:
+    found = step([look("look_breaker", "tripped"), read("r_fan_ground", 0.5), read("r_fan_ground", 0.5)])
+
+    assert isinstance(found, Propose)
+    assert (found.repair, found.faults[0]) == ("replace_fan_motor", "fan_grounded")

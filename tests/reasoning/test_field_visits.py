@@ -59,4 +59,4 @@ def test_healthy_units_are_left_alone(tables: Tables) -> None:
     assert len(fitted) <= 1
     assert set(ends) <= {"NoFault", "repaired", "CannotTell"}
     assert ends.count("NoFault") >= 0.4 * len(ends)
-    assert np.mean(minutes) <= 190  # poles and air at the registers are proved too since the last measure of 175
+    assert np.mean(minutes) <= 200  # poles, air at the registers, the fan capacitor are proved too since it was 175

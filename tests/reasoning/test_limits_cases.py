@@ -39,6 +39,7 @@ class Expect(Closed):
 class Load(Closed):
     amps: float
     volts: float
+    limit: str = "capacitance_under_load"
 
 
 class Drop(Closed):
@@ -124,7 +125,6 @@ def test_every_file_of_limits_has_its_file_of_cases_and_every_limit_a_case() -> 
     met = {case.limit for case in ALL} | {kb.checks[case.check].limit for case in ALL if case.check}
     by_function = {
         "winding": "winding_sum",
-        "load": "capacitance_under_load",
         "replace": "capacitor_replacement",
         "fuse": "fuse_maximum",
         "cool": "cool_down",
@@ -132,6 +132,7 @@ def test_every_file_of_limits_has_its_file_of_cases_and_every_limit_a_case() -> 
         "hold": "discharge_time",
     }
     met |= {by_function[q] for q in by_function if any(getattr(case, q) is not None for case in ALL)}
+    met |= {case.load.limit for case in ALL if case.load is not None}
     met |= {"voltage_drop_start" if c.drop.starting else "voltage_drop_run" for c in ALL if c.drop}
     assert set(kb.limits) - met == set()
 
@@ -151,7 +152,7 @@ def _answer(kb: KnowledgeBase, case: Case) -> dict[str, Any]:
         value = forecast.minutes if isinstance(forecast, Forecast) else None
         return {"value": value, "says": forecast.sentence}
     if case.load is not None:
-        value, verdict = limits.load_capacitance(kb, case.load.amps, case.load.volts, case.plate)
+        value, verdict = limits.load_capacitance(kb, case.load.limit, case.load.amps, case.load.volts, case.plate)
         return {"value": value} | _of_verdict(verdict)
     direct = _direct_verdict(kb, case)
     if direct is not None:

@@ -141,6 +141,12 @@ def _inputs(how: Residual, readings: Readings) -> tuple[str, ...]:
     return needed
 
 
+def _passing(kb: KnowledgeBase, item: Evidence) -> Evidence:
+    """Return evidence marked where all that its words leave possible passes by itself."""
+    passing = {answer.outcome for answer in kb.checks[item.check].answers if answer.passes}
+    return replace(item, passing=True) if item.outcomes and set(item.outcomes) <= passing else item
+
+
 def derived_evidence(
     kb: KnowledgeBase, history: Sequence[Evidence | Repaired], plate: Mapping[str, float], words: Mapping[str, str]
 ) -> tuple[tuple[Evidence | Repaired, ...], tuple[Derived, ...], Mapping[str, Evidence], Device | None]:
@@ -160,7 +166,7 @@ def derived_evidence(
             latest[item.check] = replace(item, times=max(item.times, before.times + 1)) if before else item
             device = device_of(kb, latest) or device
             if not isinstance(kb.checks[item.check].measure, Gauge):
-                part.append(item)
+                part.append(_passing(kb, item))
             continue
         out += [seen for seen in part if shut_gate(kb, seen.check, latest) is None]
         stand = derive(kb, latest, plate, words, device)

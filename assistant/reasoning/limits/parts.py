@@ -42,9 +42,14 @@ def winding_check(kb: KnowledgeBase, c_r: float | None, c_s: float | None, s_r: 
     return Verdict(word, ok, f"{', '.join(shown)}. {limit.says[state.value]}")
 
 
-def load_capacitance(kb: KnowledgeBase, amps: float, volts: float, plate: Plate) -> tuple[float | None, Verdict]:
-    """Return capacitance in µF from running amps and volts, with its verdict; None where it has none."""
-    limit = _limit(kb, "capacitance_under_load", plate)
+def load_capacitance(
+    kb: KnowledgeBase, limit_id: str, amps: float, volts: float, plate: Plate
+) -> tuple[float | None, Verdict]:
+    """Return capacitance in µF from running amps and volts, with its verdict by the limit of that section.
+
+    The value is None where there is none. Raises KeyError where the knowledge has no such limit.
+    """
+    limit = _limit(kb, limit_id, plate)
     try:
         value_uf = electricity.capacitance_uf(amps, volts, kb.limits[limit.id].constants["frequency_hz"])
     except OutsideValidity as err:
