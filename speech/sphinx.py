@@ -22,7 +22,7 @@ from .word_order import write_word_order
 
 _LANGUAGE_WEIGHT = 5.0
 """Weight of the word order against the sound, tuned on synthetic voices."""
-_FORM = 3
+_FORM = 4
 """Raise it when lessons are compiled in another way: what stands in caches is then left alone."""
 _BEAMS: dict[str, float] = {
     "beam": 1e-60,
@@ -105,6 +105,7 @@ def _decoder(**choices: Any) -> Decoder:
 
 def _heard(decoder: Decoder, sound: bytes) -> Iterator[Hypothesis]:
     """Yield what the sound may be, most likely first, without what is ordinary talk in any part."""
+    decoder.start_stream()  # else it carries what it knows of the noise on, and hears the same sound another way
     decoder.start_utt()
     decoder.process_raw(sound, full_utt=True)
     decoder.end_utt()
@@ -114,18 +115,19 @@ def _heard(decoder: Decoder, sound: bytes) -> Iterator[Hypothesis]:
     top: float | None = None
     seen: set[str] = set()
     if MARK not in best.hypstr:
-        seen.add(best.hypstr)
+        seen.add(_words(best.hypstr))
         yield Hypothesis(_words(best.hypstr), 0.0)
     for _, path in zip(range(_PATHS), decoder.nbest() or (), strict=False):
         if path is None:  # the lattice has no more ways
             return
         score = math.log(max(path.score, _LEAST))
         top = score if top is None else top
-        if path.hypstr and path.hypstr not in seen and MARK not in path.hypstr:
-            seen.add(path.hypstr)
-            yield Hypothesis(_words(path.hypstr), round(score - top, 4))
-            if len(seen) == _HYPOTHESES:
-                return
+        if not path.hypstr or MARK in path.hypstr or (words := _words(path.hypstr)) in seen:
+            continue
+        seen.add(words)
+        yield Hypothesis(words, round(score - top, 4))
+        if len(seen) == _HYPOTHESES:
+            return
 
 
 def _words(tokens: str) -> str:

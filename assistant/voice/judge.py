@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.language.models import Context, Doubt, Heard, Kind, Understood
@@ -73,12 +73,12 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
         return Verdict(Belief.ACCEPT, phrase.dictated, confidence=0.0)
     candidates = _ranked(phrase, kb, context)
     noisy = phrase.snr_db < trust.snr_ask_db
-    if not candidates or phrase.fit < trust.fit_reject or phrase.talk > trust.talk_reject:
+    if not candidates or phrase.fit < trust.fit_reject:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     best = candidates[0]
     if not best.understood.heard or best.understood.not_understood or _themes(best) > _MOST_THEMES:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
-    rival = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
+    has_rival = any(_rivals(best, one) for one in candidates[1:])
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     # a single word has little sound to be told by: "help" and "no" differ in one vowel
     enough = trust.fit_accept if " " in best.text else trust.fit_word
@@ -86,9 +86,9 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
     first = best.text == phrase.hypotheses[0].text
     plain = first and not _is_weighty(best) and not _is_loose(best, context) and _themes(best) <= 1
     plain = plain and (asked_back or not _answers_nothing(best, context))
-    if clear and plain and not rival:
+    if clear and plain and not has_rival:
         return Verdict(Belief.ACCEPT, best.text, confidence=confidence)
-    return Verdict(Belief.ASK, best.text, rival or _runner_up(candidates), confidence)
+    return Verdict(Belief.ASK, best.text, _runner_up(candidates), confidence)
 
 
 def _runner_up(candidates: Sequence[_Candidate]) -> str:
@@ -100,11 +100,14 @@ def _runner_up(candidates: Sequence[_Candidate]) -> str:
 
 
 def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candidate]:
-    found = []
-    for rank, one in enumerate(phrase.hypotheses):
+    found: list[_Candidate] = []
+    ranks: dict[object, int] = {}
+    for one in phrase.hypotheses:
         understood = understand(one.text, kb, context)
-        cost = _RANK_COST * rank + _cost(understood, kb, context)
-        found.append(_Candidate(one.text, understood, cost))
+        candidate = _Candidate(one.text, understood, 0.0)
+        # the same said in other words does not make what is heard less likely
+        rank = ranks.setdefault((candidate.meaning, understood.not_understood), len(ranks))
+        found.append(replace(candidate, cost=_RANK_COST * rank + _cost(understood, kb, context)))
     return sorted(found, key=lambda candidate: candidate.cost)
 
 
