@@ -40,7 +40,7 @@ class Pronouncer:
 
     def word(self, word: str) -> tuple[str, ...]:
         """Return the sounds of a word; written without its apostrophe (``doesnt``) it sounds the same."""
-        found = self._added.get(word) or self._dictionary.get(word)
+        found = (*self._dictionary.get(word, ()), *self._added.get(word, ()))
         if found:
             return found
         for ending in _APOSTROPHES:

@@ -20,9 +20,9 @@ from .small_talk import MARK, small_talk
 from .wiener import without_noise
 from .word_order import write_word_order
 
-_LANGUAGE_WEIGHT = 5.0
+_LANGUAGE_WEIGHT = 6.5
 """Weight of the word order against the sound, tuned on synthetic voices."""
-_FORM = 4
+_FORM = 7
 """Raise it when lessons are compiled in another way: what stands in caches is then left alone."""
 _BEAMS: dict[str, float] = {
     "beam": 1e-60,
@@ -59,6 +59,7 @@ class SphinxRecogniser:
         self._cache = cache
         self._decoder: Decoder | None = None
         self._dictation: Decoder | None = None
+        self._front_end = cache
         self._openers: frozenset[str] = frozenset()
 
     def teach(self, lesson: Lesson) -> list[str]:
@@ -69,7 +70,10 @@ class SphinxRecogniser:
             _compile(lesson, folder)
         missing: list[str] = json.loads(done.read_text(encoding="utf-8"))
         self._openers = frozenset(opener.replace("_", " ") for opener in lesson.openers)
-        self._decoder = _decoder(lm=str(folder / "notes.lm"), dict=str(folder / "notes.dict"), compallsen=True)
+        self._front_end = folder / "front_end.params"
+        self._decoder = _decoder(
+            self._front_end, lm=str(folder / "notes.lm"), dict=str(folder / "notes.dict"), compallsen=True
+        )
         return missing
 
     def hear(self, samples: Samples) -> Recognised:
@@ -86,7 +90,9 @@ class SphinxRecogniser:
 
     def _dictate(self, sound: bytes) -> str | None:
         if self._dictation is None:
-            self._dictation = _decoder(lm=get_model_path(_WORD_ORDER), dict=get_model_path(_DICTIONARY))
+            self._dictation = _decoder(
+                self._front_end, lm=get_model_path(_WORD_ORDER), dict=get_model_path(_DICTIONARY)
+            )
         text = next((one.text for one in _heard(self._dictation, sound)), "")
         # ordinary talk is heard as an opener by the small vocabulary only
         return text if any(text.startswith(opener) for opener in self._openers) else None
@@ -97,15 +103,25 @@ class SphinxRecogniser:
         return bytes(np.clip(loud, -32768, 32767).astype("<i2").tobytes())
 
 
-def _decoder(**choices: Any) -> Decoder:
+def _decoder(front_end: Path, **choices: Any) -> Decoder:
+    model = get_model_path(_MODEL)
     return Decoder(
-        hmm=get_model_path(_MODEL), samprate=RATE, lw=_LANGUAGE_WEIGHT, loglevel="FATAL", **_BEAMS, **choices
+        hmm=model, featparams=str(front_end), samprate=RATE, lw=_LANGUAGE_WEIGHT, loglevel="FATAL", **_BEAMS, **choices
     )
+
+
+def _write_front_end(path: Path) -> None:
+    """Write the model's own settings of its front end, but for its taking out of noise.
+
+    That carries what it learnt of the noise from phrase to phrase, so that the same sound is heard as other words
+    after other phrases; ours looks at nothing but the phrase itself.
+    """
+    settings = (Path(get_model_path(_MODEL)) / "feat.params").read_text(encoding="utf-8")
+    path.write_text(settings.replace("-remove_noise yes", "-remove_noise no"), encoding="utf-8")
 
 
 def _heard(decoder: Decoder, sound: bytes) -> Iterator[Hypothesis]:
     """Yield what the sound may be, most likely first, without what is ordinary talk in any part."""
-    decoder.start_stream()  # else it carries what it knows of the noise on, and hears the same sound another way
     decoder.start_utt()
     decoder.process_raw(sound, full_utt=True)
     decoder.end_utt()
@@ -169,5 +185,6 @@ def _compile(lesson: Lesson, folder: Path) -> None:
         for nth, way in enumerate(ways, start=1)
     ]
     (folder / "notes.dict").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    _write_front_end(folder / "front_end.params")
     missing = pronouncer.missing(lesson.words())
     (folder / "missing.json").write_text(json.dumps(missing), encoding="utf-8")

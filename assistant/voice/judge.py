@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.language.models import Context, Doubt, Heard, Kind, Understood
+from assistant.language.plausibility import usual
 from assistant.language.understand import understand
 from knowledge import KnowledgeBase
 from speech.messages import Phrase
@@ -17,10 +18,13 @@ _NO_MEANING_COST = 4.0
 _UNLIKELY_COST = 3.0
 _RANK_COST = 0.35
 _UNUSUAL_COST = 1.0
-"""A state nobody says of the part, or a quantity nobody measures there."""
+"""A state nobody says of the part, a quantity nobody measures there, a number far from the usual ones."""
+_FAR = 10.0
+"""Widths of the usual window from which on a number is far from it."""
 _ANSWER_GAIN = 0.5
 """What answers the pending question is likelier than what does not."""
 
+_THOUSAND = 1000
 _MOST_THEMES = 2
 _MOST_ITEMS = 3
 """A spoken note with more items than that is about too much."""
@@ -84,7 +88,7 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
     enough = trust.fit_accept if " " in best.text else trust.fit_word
     clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and phrase.talk == 0 and not noisy
     first = best.text == phrase.hypotheses[0].text
-    plain = first and not _is_weighty(best) and not _is_loose(best, context) and _themes(best) <= 1
+    plain = first and not _is_weighty(best) and not _is_loose(best, kb, context) and _themes(best) <= 1
     plain = plain and (asked_back or not _answers_nothing(best, context))
     if clear and plain and not has_rival:
         return Verdict(Belief.ACCEPT, best.text, confidence=confidence)
@@ -121,15 +125,31 @@ def _answers_nothing(candidate: _Candidate, context: Context) -> bool:
     return context.asked is None and all(item.kind is Kind.ANSWER for item in candidate.understood.heard)
 
 
-def _is_loose(candidate: _Candidate, context: Context) -> bool:
-    """True for a number whose place or unit was not said and that answers no question: too easily misheard."""
+def _is_loose(candidate: _Candidate, kb: KnowledgeBase, context: Context) -> bool:
+    """True for what was said of a place that had to be guessed and that answers no question: too easily misheard."""
     if any(item.kind is Kind.CORRECTION for item in candidate.understood.heard):
         return False  # place and unit are those of the last note
-    asked = context.asked.quantity if context.asked is not None else None
     return any(
-        item.kind is Kind.READING and Doubt.ASSUMED in item.doubts and (asked is None or item.quantity != asked)
+        _is_thousandfold(item, kb) or (Doubt.ASSUMED in item.doubts and not _is_asked_for(item, context))
         for item in candidate.understood.heard
     )
+
+
+def _is_thousandfold(item: Heard, kb: KnowledgeBase) -> bool:
+    """True for a number in thousands of its unit: "twenty k ohms" is one soft sound away from "twenty two ohms"."""
+    if item.kind is not Kind.READING or item.quantity is None:
+        return False
+    return any(
+        item.said_unit in unit.written and unit.factor == _THOUSAND for unit in kb.quantities[item.quantity].units
+    )
+
+
+def _is_asked_for(item: Heard, context: Context) -> bool:
+    """True where the open question gives what was left out: the unit of a number, the part of a finding."""
+    asked = context.asked
+    if item.kind is Kind.READING:
+        return asked is not None and asked.quantity is not None and item.quantity == asked.quantity
+    return item.kind is not Kind.FINDING or (asked is not None and item.about == asked.about)
 
 
 def _themes(candidate: _Candidate) -> int:
@@ -143,10 +163,12 @@ def _cost(understood: Understood, kb: KnowledgeBase, context: Context) -> float:
     cost = _WORD_COST * sum(len(words.split()) for words in understood.not_understood)
     if not understood.heard:
         cost += _NO_MEANING_COST
+    if _changes_nothing(understood, context):
+        cost += _UNLIKELY_COST
     for item in understood.heard:
         if Doubt.OUT_OF_RANGE in item.doubts or _off_the_question(item, context):
             cost += _UNLIKELY_COST
-        if _is_unusual(item, kb):
+        if _is_unusual(item, kb) or _is_far_off(item, kb, context):
             cost += _UNUSUAL_COST
         if _is_answer(item, context):
             cost -= _ANSWER_GAIN
@@ -169,6 +191,23 @@ def _is_unusual(item: Heard, kb: KnowledgeBase) -> bool:
         for answer in check.answers
     )
     return not any(state.id in answer.states for answer in answers)
+
+
+def _is_far_off(item: Heard, kb: KnowledgeBase, context: Context) -> bool:
+    """True for a number far from what is read there in a sound unit; none at all is what faults do."""
+    if item.kind is not Kind.READING or item.quantity is None or not item.value:
+        return False
+    window = usual(kb, item.about, item.quantity, context.plate)
+    return window is not None and window.distance(item.value) > _FAR * window.width
+
+
+def _changes_nothing(understood: Understood, context: Context) -> bool:
+    """True for a correction to the very number that is being corrected."""
+    told = [item for item in understood.heard if item.kind is Kind.READING]
+    corrects = any(item.kind is Kind.CORRECTION for item in understood.heard)
+    return corrects and any(
+        (item.value, item.about) == (last.value, last.about) for item in told for last in context.last
+    )
 
 
 def _is_answer(item: Heard, context: Context) -> bool:
