@@ -82,6 +82,8 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
     best = candidates[0]
     if not best.understood.heard or best.understood.not_understood or _themes(best) > _MOST_THEMES:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
+    if phrase.sure < trust.sure_long and len(best.text.split()) >= trust.long_words:
+        return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     has_rival = any(_rivals(best, one) for one in candidates[1:])
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     # a single word has little sound to be told by: "help" and "no" differ in one vowel

@@ -50,6 +50,9 @@ class Trust(Closed):
     fit_word: float = Field(ge=0, le=1)
     """A note of one word is taken at once only from here on: it has little sound to be told by."""
     sure_accept: float = Field(ge=0, le=1)
+    sure_long: float = Field(ge=0, le=1)
+    long_words: int = Field(gt=0)
+    """A note of so many words or more with a word less sure than ``sure_long`` is talk that was forced into notes."""
     snr_ask_db: float
     """Below it everything is asked back, and a rejection blames the noise.
 

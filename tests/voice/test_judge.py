@@ -67,6 +67,12 @@ def test_what_sounds_like_talk_is_asked_back_where_it_is_a_whole_note_and_else_r
     assert judge(phrase("not line for five tubes", talk=0.6), KB, FREE).belief is Belief.REJECT
 
 
+def test_a_long_note_that_is_sure_of_nothing_is_talk() -> None:
+    talk = "the blower belt is dead and doesnt pump down"
+    assert judge(phrase(talk, sure=0.005), KB, FREE).belief is Belief.REJECT
+    assert judge(phrase(talk, sure=0.2), KB, FREE).belief is Belief.ASK
+
+
 def test_words_without_meaning_are_not_caught() -> None:
     assert judge(phrase("nine pounds the dome forty on lead relay"), KB, FREE).belief is not Belief.ACCEPT
     assert judge(phrase(), KB, FREE).belief is Belief.REJECT
