@@ -34,7 +34,7 @@ class Pronouncer:
         self._added = {word: tuple(ways) for word, ways in added.items()}
 
     def ways(self, token: str) -> tuple[str, ...]:
-        """Return the sounds of a token (words joined with ``_``), the usual one first; empty where a word is unknown."""
+        """Return the sounds of a token (words joined with ``_``), the usual one first; empty for an unknown word."""
         words = [self.word(word) for word in token.split("_")]
         # fewest unusual words first: each word's own ways come along before those of several words together
         picks = sorted(itertools.product(*(range(len(ways)) for ways in words)), key=lambda pick: sum(map(bool, pick)))

@@ -128,11 +128,14 @@ def _answers_nothing(candidate: _Candidate, context: Context) -> bool:
 
 
 def _is_loose(candidate: _Candidate, kb: KnowledgeBase, context: Context) -> bool:
-    """True for what was said of a place that had to be guessed and that answers no question: too easily misheard."""
+    """True for what is too easily misheard: about a guessed place that answers no question, or hardly ever said."""
     if any(item.kind is Kind.CORRECTION for item in candidate.understood.heard):
         return False  # place and unit are those of the last note
     return any(
-        _is_thousandfold(item, kb) or (Doubt.ASSUMED in item.doubts and not _is_asked_for(item, context))
+        _is_thousandfold(item, kb)
+        or _is_unusual(item, kb)
+        or _is_far_off(item, kb, context)
+        or (Doubt.ASSUMED in item.doubts and not _is_asked_for(item, context))
         for item in candidate.understood.heard
     )
 

@@ -67,6 +67,11 @@ def test_what_sounds_like_talk_is_asked_back_where_it_is_a_whole_note_and_else_r
     assert judge(phrase("not line for five tubes", talk=0.6), KB, FREE).belief is Belief.REJECT
 
 
+def test_what_nobody_says_of_the_part_is_asked_back() -> None:
+    asked = Context(asked=asked_for("check:look_capacitor"), spoken=True)  # "both running" was heard as "the running"
+    assert judge(phrase("the running"), KB, asked).belief is Belief.ASK
+
+
 def test_a_long_note_that_is_sure_of_nothing_is_talk() -> None:
     talk = "the blower belt is dead and doesnt pump down"
     assert judge(phrase(talk, sure=0.005), KB, FREE).belief is Belief.REJECT
