@@ -32,6 +32,7 @@ _USUAL_NAMES, _USUAL_WORDS = 4, 6
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
 _PLACE = re.compile(r"\{(\w+)\}")
 _LETTER_NUMBER = re.compile(r"([a-z])(\d)")
+_REFRIGERANT = re.compile(r"R-(\d{2,3})([A-Za-z]{0,2})")
 _ANSWERS = frozenset({"answer"})
 _WISHES = frozenset({"request"})
 
@@ -94,8 +95,15 @@ class Sayable:
         phrases += [phrase for item in kb.plate_items.values() for phrase in item.phrases]
         for unit in kb.units.values():
             phrases += unit.phrases
-            phrases += [phrase for option in unit.options for one in option.choices for phrase in one.phrases]
-        return self._said(phrases)
+            choices = [one for option in unit.options for one in option.choices]
+            phrases += [phrase for one in choices for phrase in (*one.phrases, *one.answers)]
+        return [*self._said(phrases), *self._refrigerants()]
+
+    def _refrigerants(self) -> list[str]:
+        """Return the refrigerants as they are said: r four ten a, r four oh seven c."""
+        codes = [match for one in self._kb.refrigerants.values() if (match := _REFRIGERANT.fullmatch(one.name))]
+        said = (f"r {way} {' '.join(code[2].lower())}" for code in codes for way in self._numbers.ways(float(code[1])))
+        return [token for words in said if (token := self.spoken(words))]
 
     def every_number(self) -> list[str]:
         """Return every usual number with its unit once: which digits follow which must not hang on luck either."""
