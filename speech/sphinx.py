@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import math
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -22,7 +23,7 @@ from .word_order import write_word_order
 
 _LANGUAGE_WEIGHT = 6.5
 """Weight of the word order against the sound, tuned on synthetic voices."""
-_FORM = 8
+_FORM = 9
 """Raise it when lessons are compiled in another way: what stands in caches is then left alone."""
 _BEAMS: dict[str, float] = {
     "beam": 1e-52,
@@ -45,6 +46,7 @@ _LEAST = 1e-320
 _MODEL = "en-us/en-us"
 _WORD_ORDER = "en-us/en-us.lm.bin"
 _DICTIONARY = "en-us/cmudict-en-us.dict"
+_DONE = "missing.json"
 _FILLERS = frozenset({"<s>", "</s>", "<sil>", "SIL"})
 
 
@@ -65,7 +67,7 @@ class SphinxRecogniser:
     def teach(self, lesson: Lesson) -> list[str]:
         """Compile the lesson (about 2 s once, then from the cache) and load it."""
         folder = self._cache / f"lesson-{_digest(lesson)}"
-        done = folder / "missing.json"
+        done = folder / _DONE
         if not done.exists():
             _compile(lesson, folder)
         missing: list[str] = json.loads(done.read_text(encoding="utf-8"))
@@ -168,8 +170,21 @@ def _digest(lesson: Lesson) -> str:
 
 
 def _compile(lesson: Lesson, folder: Path) -> None:
-    """Write word order and sounds, without tokens that have an unknown word; what is missing is written last."""
-    folder.mkdir(parents=True, exist_ok=True)
+    """Make the folder of a lesson, whole or not at all: another process may be making or reading the same."""
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=folder.parent) as scratch:
+        made = Path(scratch) / folder.name
+        made.mkdir()
+        _write(lesson, made)
+        try:
+            made.rename(folder)
+        except OSError:
+            if not (folder / _DONE).exists():  # else the other process was quicker
+                raise
+
+
+def _write(lesson: Lesson, folder: Path) -> None:
+    """Write word order and sounds, without tokens that have an unknown word."""
     dictionary = read_dictionary(Path(get_model_path(_DICTIONARY)))
     pronouncer = Pronouncer(dictionary, lesson.pronunciations)
     tokens = {token for sentence in lesson.sentences for token in sentence.split()}
@@ -187,4 +202,4 @@ def _compile(lesson: Lesson, folder: Path) -> None:
     (folder / "notes.dict").write_text("\n".join(lines) + "\n", encoding="utf-8")
     _write_front_end(folder / "front_end.params")
     missing = pronouncer.missing(lesson.words())
-    (folder / "missing.json").write_text(json.dumps(missing), encoding="utf-8")
+    (folder / _DONE).write_text(json.dumps(missing), encoding="utf-8")

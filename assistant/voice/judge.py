@@ -10,6 +10,7 @@ from assistant.language.models import Context, Doubt, Heard, Kind, Understood
 from assistant.language.plausibility import usual
 from assistant.language.understand import understand
 from knowledge import KnowledgeBase
+from knowledge.models.spoken import Trust
 from speech.messages import Phrase
 
 _WORD_COST = 1.0
@@ -82,7 +83,7 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
     best = candidates[0]
     if not best.understood.heard or best.understood.not_understood or _themes(best) > _MOST_THEMES:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
-    if phrase.sure < trust.sure_long and len(best.text.split()) >= trust.long_words:
+    if _is_forced(best, phrase, trust):
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     has_rival = any(_rivals(best, one) for one in candidates[1:])
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
@@ -95,6 +96,12 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
     if clear and plain and not has_rival:
         return Verdict(Belief.ACCEPT, best.text, confidence=confidence)
     return Verdict(Belief.ASK, best.text, _runner_up(candidates), confidence)
+
+
+def _is_forced(best: _Candidate, phrase: Phrase, trust: Trust) -> bool:
+    """True for a long note that is sure of nothing: talk, forced into the words of notes."""
+    is_long = len(best.text.split()) >= trust.long_words
+    return is_long and phrase.sure < trust.sure_long and phrase.fit < trust.fit_long
 
 
 def _runner_up(candidates: Sequence[_Candidate]) -> str:

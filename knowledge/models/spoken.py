@@ -52,7 +52,8 @@ class Trust(Closed):
     sure_accept: float = Field(ge=0, le=1)
     sure_long: float = Field(ge=0, le=1)
     long_words: int = Field(gt=0)
-    """A note of so many words or more with a word less sure than ``sure_long`` is talk that was forced into notes."""
+    fit_long: float = Field(ge=0, le=1)
+    """A note of so many words or more that fits less than that and has a word less sure than ``sure_long`` is talk."""
     snr_ask_db: float
     """Below it everything is asked back, and a rejection blames the noise.
 

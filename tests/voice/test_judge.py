@@ -74,8 +74,9 @@ def test_what_nobody_says_of_the_part_is_asked_back() -> None:
 
 def test_a_long_note_that_is_sure_of_nothing_is_talk() -> None:
     talk = "the blower belt is dead and doesnt pump down"
-    assert judge(phrase(talk, sure=0.005), KB, FREE).belief is Belief.REJECT
-    assert judge(phrase(talk, sure=0.2), KB, FREE).belief is Belief.ASK
+    assert judge(phrase(talk, fit=0.7, sure=0.005), KB, FREE).belief is Belief.REJECT
+    assert judge(phrase(talk, fit=0.7, sure=0.2), KB, FREE).belief is Belief.ASK
+    assert judge(phrase(talk, fit=0.95, sure=0.005), KB, FREE).belief is Belief.ASK
 
 
 def test_words_without_meaning_are_not_caught() -> None:
