@@ -9,7 +9,7 @@ from pathlib import Path
 
 _VARIANT = re.compile(r"\(\d+\)$")
 _APOSTROPHES = ("n't", "'s", "'re", "'ve", "'ll", "'m", "'d", "'t")
-_MOST_WAYS = 6
+_MOST_WAYS = 8
 """Ways that a token of several words may sound; more cost time and win nothing."""
 _PHONES = "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH"
 PHONES = frozenset(_PHONES.split())
@@ -34,13 +34,15 @@ class Pronouncer:
         self._added = {word: tuple(ways) for word, ways in added.items()}
 
     def ways(self, token: str) -> tuple[str, ...]:
-        """Return the sounds of a token (words joined with ``_``), at most six ways; empty where a word is unknown."""
+        """Return the sounds of a token (words joined with ``_``), the usual one first; empty for an unknown word."""
         words = [self.word(word) for word in token.split("_")]
-        return tuple(" ".join(way) for way in itertools.islice(itertools.product(*words), _MOST_WAYS))
+        # fewest unusual words first: each word's own ways come along before those of several words together
+        picks = sorted(itertools.product(*(range(len(ways)) for ways in words)), key=lambda pick: sum(map(bool, pick)))
+        return tuple(" ".join(ways[nth] for ways, nth in zip(words, pick, strict=True)) for pick in picks[:_MOST_WAYS])
 
     def word(self, word: str) -> tuple[str, ...]:
         """Return the sounds of a word; written without its apostrophe (``doesnt``) it sounds the same."""
-        found = self._added.get(word) or self._dictionary.get(word)
+        found = (*self._dictionary.get(word, ()), *self._added.get(word, ()))
         if found:
             return found
         for ending in _APOSTROPHES:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.language.models import Context, Doubt, Heard, Kind, Understood
+from assistant.language.plausibility import usual
 from assistant.language.understand import understand
 from knowledge import KnowledgeBase
+from knowledge.models.spoken import Trust
 from speech.messages import Phrase
 
 _WORD_COST = 1.0
@@ -17,10 +19,13 @@ _NO_MEANING_COST = 4.0
 _UNLIKELY_COST = 3.0
 _RANK_COST = 0.35
 _UNUSUAL_COST = 1.0
-"""A state nobody says of the part, or a quantity nobody measures there."""
+"""A state nobody says of the part, a quantity nobody measures there, a number far from the usual ones."""
+_FAR = 10.0
+"""Widths of the usual window from which on a number is far from it."""
 _ANSWER_GAIN = 0.5
 """What answers the pending question is likelier than what does not."""
 
+_THOUSAND = 1000
 _MOST_THEMES = 2
 _MOST_ITEMS = 3
 """A spoken note with more items than that is about too much."""
@@ -73,22 +78,30 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
         return Verdict(Belief.ACCEPT, phrase.dictated, confidence=0.0)
     candidates = _ranked(phrase, kb, context)
     noisy = phrase.snr_db < trust.snr_ask_db
-    if not candidates or phrase.fit < trust.fit_reject or phrase.talk > trust.talk_reject:
+    if not candidates or phrase.fit < trust.fit_reject:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     best = candidates[0]
     if not best.understood.heard or best.understood.not_understood or _themes(best) > _MOST_THEMES:
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
-    rival = next((one.text for one in candidates[1:] if _rivals(best, one)), "")
+    if _is_forced(best, phrase, trust):
+        return Verdict(Belief.NOISE if noisy else Belief.REJECT)
+    has_rival = any(_rivals(best, one) for one in candidates[1:])
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     # a single word has little sound to be told by: "help" and "no" differ in one vowel
     enough = trust.fit_accept if " " in best.text else trust.fit_word
     clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and phrase.talk == 0 and not noisy
     first = best.text == phrase.hypotheses[0].text
-    plain = first and not _is_weighty(best) and not _is_loose(best, context) and _themes(best) <= 1
+    plain = first and not _is_weighty(best) and not _is_loose(best, kb, context) and _themes(best) <= 1
     plain = plain and (asked_back or not _answers_nothing(best, context))
-    if clear and plain and not rival:
+    if clear and plain and not has_rival:
         return Verdict(Belief.ACCEPT, best.text, confidence=confidence)
-    return Verdict(Belief.ASK, best.text, rival or _runner_up(candidates), confidence)
+    return Verdict(Belief.ASK, best.text, _runner_up(candidates), confidence)
+
+
+def _is_forced(best: _Candidate, phrase: Phrase, trust: Trust) -> bool:
+    """True for a long note that is sure of nothing: talk, forced into the words of notes."""
+    is_long = len(best.text.split()) >= trust.long_words
+    return is_long and phrase.sure < trust.sure_long and phrase.fit < trust.fit_long
 
 
 def _runner_up(candidates: Sequence[_Candidate]) -> str:
@@ -100,11 +113,14 @@ def _runner_up(candidates: Sequence[_Candidate]) -> str:
 
 
 def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candidate]:
-    found = []
-    for rank, one in enumerate(phrase.hypotheses):
+    found: list[_Candidate] = []
+    ranks: dict[object, int] = {}
+    for one in phrase.hypotheses:
         understood = understand(one.text, kb, context)
-        cost = _RANK_COST * rank + _cost(understood, kb, context)
-        found.append(_Candidate(one.text, understood, cost))
+        candidate = _Candidate(one.text, understood, 0.0)
+        # the same said in other words does not make what is heard less likely
+        rank = ranks.setdefault((candidate.meaning, understood.not_understood), len(ranks))
+        found.append(replace(candidate, cost=_RANK_COST * rank + _cost(understood, kb, context)))
     return sorted(found, key=lambda candidate: candidate.cost)
 
 
@@ -118,15 +134,34 @@ def _answers_nothing(candidate: _Candidate, context: Context) -> bool:
     return context.asked is None and all(item.kind is Kind.ANSWER for item in candidate.understood.heard)
 
 
-def _is_loose(candidate: _Candidate, context: Context) -> bool:
-    """True for a number whose place or unit was not said and that answers no question: too easily misheard."""
+def _is_loose(candidate: _Candidate, kb: KnowledgeBase, context: Context) -> bool:
+    """True for what is too easily misheard: about a guessed place that answers no question, or hardly ever said."""
     if any(item.kind is Kind.CORRECTION for item in candidate.understood.heard):
         return False  # place and unit are those of the last note
-    asked = context.asked.quantity if context.asked is not None else None
     return any(
-        item.kind is Kind.READING and Doubt.ASSUMED in item.doubts and (asked is None or item.quantity != asked)
+        _is_thousandfold(item, kb)
+        or _is_unusual(item, kb)
+        or _is_far_off(item, kb, context)
+        or (Doubt.ASSUMED in item.doubts and not _is_asked_for(item, context))
         for item in candidate.understood.heard
     )
+
+
+def _is_thousandfold(item: Heard, kb: KnowledgeBase) -> bool:
+    """True for a number in thousands of its unit: "twenty k ohms" is one soft sound away from "twenty two ohms"."""
+    if item.kind is not Kind.READING or item.quantity is None:
+        return False
+    return any(
+        item.said_unit in unit.written and unit.factor == _THOUSAND for unit in kb.quantities[item.quantity].units
+    )
+
+
+def _is_asked_for(item: Heard, context: Context) -> bool:
+    """True where the open question gives what was left out: the unit of a number, the part of a finding."""
+    asked = context.asked
+    if item.kind is Kind.READING:
+        return asked is not None and asked.quantity is not None and item.quantity == asked.quantity
+    return item.kind is not Kind.FINDING or (asked is not None and item.about == asked.about)
 
 
 def _themes(candidate: _Candidate) -> int:
@@ -140,10 +175,12 @@ def _cost(understood: Understood, kb: KnowledgeBase, context: Context) -> float:
     cost = _WORD_COST * sum(len(words.split()) for words in understood.not_understood)
     if not understood.heard:
         cost += _NO_MEANING_COST
+    if _changes_nothing(understood, context):
+        cost += _UNLIKELY_COST
     for item in understood.heard:
         if Doubt.OUT_OF_RANGE in item.doubts or _off_the_question(item, context):
             cost += _UNLIKELY_COST
-        if _is_unusual(item, kb):
+        if _is_unusual(item, kb) or _is_far_off(item, kb, context):
             cost += _UNUSUAL_COST
         if _is_answer(item, context):
             cost -= _ANSWER_GAIN
@@ -166,6 +203,23 @@ def _is_unusual(item: Heard, kb: KnowledgeBase) -> bool:
         for answer in check.answers
     )
     return not any(state.id in answer.states for answer in answers)
+
+
+def _is_far_off(item: Heard, kb: KnowledgeBase, context: Context) -> bool:
+    """True for a number far from what is read there in a sound unit; none at all is what faults do."""
+    if item.kind is not Kind.READING or item.quantity is None or not item.value:
+        return False
+    window = usual(kb, item.about, item.quantity, context.plate)
+    return window is not None and window.distance(item.value) > _FAR * window.width
+
+
+def _changes_nothing(understood: Understood, context: Context) -> bool:
+    """True for a correction to the very number that is being corrected."""
+    told = [item for item in understood.heard if item.kind is Kind.READING]
+    corrects = any(item.kind is Kind.CORRECTION for item in understood.heard)
+    return corrects and any(
+        (item.value, item.about) == (last.value, last.about) for item in told for last in context.last
+    )
 
 
 def _is_answer(item: Heard, context: Context) -> bool:

@@ -11,7 +11,7 @@ from speech.messages import Lesson
 from .sayable import Sayable
 from .worker import write_lesson
 
-_FORM = 5
+_FORM = 8
 """Raise it when notes are made up in another way: old lessons in caches are then left alone."""
 _CALLED = 4
 """With an attention word one note in so many is taught with the word before it, too."""
@@ -21,7 +21,8 @@ def lesson_of(kb: KnowledgeBase, attention: str = "") -> Lesson:
     """Return example notes, sounds and the openers of free notes; ``attention``: the word that opens every note."""
     sayable = Sayable(kb)
     openers = [token for phrase in kb.particles.free_note if (token := sayable.spoken(phrase))]
-    sentences = [*sayable.sentences(), *sayable.every_phrase(), *sayable.free_notes(openers)]
+    sentences = [*sayable.sentences(), *sayable.every_phrase(), *sayable.every_number(), *sayable.usual_findings()]
+    sentences += sayable.free_notes(openers)
     if word := attention_token(attention):
         sentences += [word, *(f"{word} {sentence}" for sentence in sentences[::_CALLED])]
     sounds = {one.word: one.sounds for one in kb.spoken.pronunciations}

@@ -21,15 +21,18 @@ from knowledge.models.vocabulary import Intent, Subject
 from .number_speech import NumberSpeaker
 
 JOIN = "_"
-SENTENCES = 60_000
+SENTENCES = 90_000
 """How many notes are made up: enough that every phrase and number comes along in each of its places."""
 _RANK_POWER = 1.2
 """The n-th spelling of a thing is about n**-1.2 as usual as the first."""
 _USUAL_TO_RARE = 8
 """States that belong to a subject come so much more often than any state of any subject."""
+_USUAL_NAMES, _USUAL_WORDS = 4, 6
+"""Names of a part and words for a state that are usual: the first ones of their lists."""
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
 _PLACE = re.compile(r"\{(\w+)\}")
 _LETTER_NUMBER = re.compile(r"([a-z])(\d)")
+_REFRIGERANT = re.compile(r"R-(\d{2,3})([A-Za-z]{0,2})")
 _ANSWERS = frozenset({"answer"})
 _WISHES = frozenset({"request"})
 
@@ -92,8 +95,33 @@ class Sayable:
         phrases += [phrase for item in kb.plate_items.values() for phrase in item.phrases]
         for unit in kb.units.values():
             phrases += unit.phrases
-            phrases += [phrase for option in unit.options for one in option.choices for phrase in one.phrases]
-        return self._said(phrases)
+            choices = [one for option in unit.options for one in option.choices]
+            phrases += [phrase for one in choices for phrase in (*one.phrases, *one.answers)]
+        return [*self._said(phrases), *self._refrigerants()]
+
+    def _refrigerants(self) -> list[str]:
+        """Return the refrigerants as they are said: r four ten a, r four oh seven c."""
+        codes = [match for one in self._kb.refrigerants.values() if (match := _REFRIGERANT.fullmatch(one.name))]
+        said = (f"r {way} {' '.join(code[2].lower())}" for code in codes for way in self._numbers.ways(float(code[1])))
+        return [token for words in said if (token := self.spoken(words))]
+
+    def every_number(self) -> list[str]:
+        """Return every usual number with its unit once: which digits follow which must not hang on luck either."""
+        return [
+            " ".join(f"{self._spoken_value(span.least + nth * span.step)} {self._unit(span.quantity)}".split())
+            for span in self._kb.spoken.spans
+            for nth in range(round((span.most - span.least) / span.step) + 1)
+        ]
+
+    def usual_findings(self) -> list[str]:
+        """Return what is usually said of each part, in its usual words, each once."""
+        return [
+            f"{name} {verb}{words}"
+            for subject, state in self._usual_states
+            for name in self._said(subject.phrases)[:_USUAL_NAMES]
+            for words in self._said(self._kb.states[state].phrases)[:_USUAL_WORDS]
+            for verb in ("is ", "")
+        ]
 
     def free_notes(self, openers: Sequence[str], each: int = 60) -> list[str]:
         """Return beginnings of dictated notes: an opener, and anything behind it."""
@@ -164,6 +192,8 @@ class Sayable:
             "state": lambda: self._ranked(self._said(self._kb.states[state].phrases)),
             "number": lambda: self._number(quantity),
             "small": lambda: self._number("small"),
+            "rating": lambda: self._number("rating"),
+            "capacity": lambda: self._unit("capacitance"),
             "unit": lambda: self._unit(quantity),
             "item": lambda: item,
         }
@@ -174,7 +204,10 @@ class Sayable:
         spans = self._spans.get(quantity) or self._spans["capacitance"]
         span = self._random.choice(spans)
         steps = round((span.most - span.least) / span.step)
-        value = round(span.least + span.step * self._random.randint(0, steps), 2)
+        return self._spoken_value(span.least + span.step * self._random.randint(0, steps))
+
+    def _spoken_value(self, value: float) -> str:
+        value = round(value, 2)
         if value not in self._numerals:
             self._numerals[value] = [number_tokens(way, self._number_heads) for way in self._numbers.ways(value)]
         return self._ranked(self._numerals[value])
@@ -227,13 +260,20 @@ class Sayable:
         ]
 
     @cached_property
-    def _states_of(self) -> list[tuple[Subject, str]]:
-        """Subjects with a state: as the state names them or a check answers, nearly always; else anything goes."""
+    def _usual_states(self) -> list[tuple[Subject, str]]:
+        """Subjects with a state that names them or that a check answers; the whole with what is said of its parts."""
         pairs = {(subject, state.id) for state in self._kb.states.values() for subject in state.subjects}
         for check in self._kb.checks.values():
             about = (check.about, *check.also_about)
             pairs |= {(subject, state) for answer in check.answers for state in answer.states for subject in about}
-        usual = [(self._kb.subjects[subject], state) for subject, state in sorted(pairs)]
+        wholes = {subject.id: subject.part_of for subject in self._kb.subjects.values()}
+        pairs |= {(whole, state) for subject, state in pairs if (whole := wholes[subject])}
+        return [(self._kb.subjects[subject], state) for subject, state in sorted(pairs)]
+
+    @cached_property
+    def _states_of(self) -> list[tuple[Subject, str]]:
+        """Subjects with a state: the usual ones nearly always; else anything goes."""
+        usual = self._usual_states
         anywhere = [state.id for state in self._kb.states.values() if not state.subjects]
         rare = [(subject, state) for subject in self._kb.subjects.values() for state in anywhere]
         return [*usual * max(1, _USUAL_TO_RARE * len(rare) // len(usual)), *rare]

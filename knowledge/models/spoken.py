@@ -49,9 +49,11 @@ class Trust(Closed):
     fit_accept: float = Field(ge=0, le=1)
     fit_word: float = Field(ge=0, le=1)
     """A note of one word is taken at once only from here on: it has little sound to be told by."""
-    talk_reject: float = Field(ge=0, le=1)
-    """Where more of the sound than this is like ordinary talk, it is no note; where any is, it is asked back."""
     sure_accept: float = Field(ge=0, le=1)
+    sure_long: float = Field(ge=0, le=1)
+    long_words: int = Field(gt=0)
+    fit_long: float = Field(ge=0, le=1)
+    """A note of so many words or more that fits less than that and has a word less sure than ``sure_long`` is talk."""
     snr_ask_db: float
     """Below it everything is asked back, and a rejection blames the noise.
 

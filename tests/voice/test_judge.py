@@ -36,6 +36,49 @@ def test_the_pending_check_decides_between_fifteen_and_fifty_where_one_is_off_it
     assert [item.value for item in understand(found.text, KB, asked).heard] == [15.0]
 
 
+def test_the_likeliest_other_thing_is_read_back_second() -> None:
+    heard = ("two thirty eight low side", "two thirty eight load side", "thirty eight low side")
+    assert judge(phrase(*heard), KB, FREE).other == "two thirty eight load side"
+
+
+def test_the_same_thing_in_other_words_does_not_push_a_hypothesis_down() -> None:
+    same = ("compressor is slime", "the compressor is slime", "compressor just slime", "the compressor just slime")
+    assert judge(phrase(*same, "compressor is humming"), KB, FREE).text == "compressor is humming"
+
+
+def test_a_correction_to_the_number_that_is_corrected_is_another_number_misheard() -> None:
+    asked = asked_for("check:uf_herm")
+    last = understand("fourteen", KB, Context(asked=asked)).heard
+    found = judge(phrase("i meant fourteen", "i meant forty"), KB, Context(asked=asked, last=last, spoken=True))
+    assert found.text == "i meant forty"
+
+
+def test_thousands_of_a_unit_are_asked_back() -> None:
+    assert judge(phrase("fan common to run twenty k ohms"), KB, FREE).belief is Belief.ASK
+    assert judge(phrase("fan common to run twenty two ohms"), KB, FREE).belief is Belief.ACCEPT
+
+
+def test_a_finding_on_a_guessed_part_is_asked_back() -> None:
+    assert judge(phrase("compressor is faulty"), KB, FREE).belief is not Belief.ACCEPT
+
+
+def test_what_sounds_like_talk_is_asked_back_where_it_is_a_whole_note_and_else_rejected() -> None:
+    assert judge(phrase("liquid line one oh five", talk=0.6), KB, FREE).belief is Belief.ASK
+    assert judge(phrase("not line for five tubes", talk=0.6), KB, FREE).belief is Belief.REJECT
+
+
+def test_what_nobody_says_of_the_part_is_asked_back() -> None:
+    asked = Context(asked=asked_for("check:look_capacitor"), spoken=True)  # "both running" was heard as "the running"
+    assert judge(phrase("the running"), KB, asked).belief is Belief.ASK
+
+
+def test_a_long_note_that_is_sure_of_nothing_is_talk() -> None:
+    talk = "the blower belt is dead and doesnt pump down"
+    assert judge(phrase(talk, fit=0.7, sure=0.005), KB, FREE).belief is Belief.REJECT
+    assert judge(phrase(talk, fit=0.7, sure=0.2), KB, FREE).belief is Belief.ASK
+    assert judge(phrase(talk, fit=0.95, sure=0.005), KB, FREE).belief is Belief.ASK
+
+
 def test_words_without_meaning_are_not_caught() -> None:
     assert judge(phrase("nine pounds the dome forty on lead relay"), KB, FREE).belief is not Belief.ACCEPT
     assert judge(phrase(), KB, FREE).belief is Belief.REJECT

@@ -57,6 +57,6 @@ def test_most_of_what_is_taught_is_understood(kb: KnowledgeBase) -> None:
 
 
 def test_each_form_and_quantity_of_the_spans_is_known(kb: KnowledgeBase) -> None:
-    assert {span.quantity for span in kb.spoken.spans} - {"small"} <= set(kb.quantities)
+    assert {span.quantity for span in kb.spoken.spans} - {"small", "rating"} <= set(kb.quantities)
     assert all(span.least < span.most for span in kb.spoken.spans)
     assert sum(kb.spoken.shares.values()) == pytest.approx(100, abs=5)
