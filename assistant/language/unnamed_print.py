@@ -41,7 +41,7 @@ def _take(work: Work, clause: Clause, mark: Mark, number: Number) -> None:
     if item.id not in named and item.unnamed_from[unit.unit.symbol] > 0 and other_thing:
         return  # a lineset of 600 feet
     names = [other for other in clause.marks if item.id in other.ids(Role.PLATE_ITEM) and other.content]
-    whole = [other for other in clause.marks if _stands_behind(work, mark, other)]
+    whole = [other for other in clause.marks if _stands_behind(work, mark, other) or _carries(item, mark, other)]
     work.spend(mark, *names, *whole)
     work.spent.update(range(mark.first, last))
     start, end = work.tokens[mark.first].start, work.tokens[last - 1].end
@@ -151,6 +151,11 @@ def _is_named(work: Work, mark: Mark) -> bool:
     """True for the name of a part, of a print that is a number, or a word for reading."""
     printed = [item for item in mark.ids(Role.PLATE_ITEM) if not work.kb.plate_items[item].text]
     return mark.content and (bool(printed) or mark.has(Role.SUBJECT) or mark.has(Role.MEASURED))
+
+
+def _carries(item: PlateItem, number: Mark, other: Mark) -> bool:
+    """True for the "fan motor" of "fan motor 1/4 hp": the part that carries the print."""
+    return other.last == number.first and item.subject in other.ids(Role.SUBJECT)
 
 
 def _stands_behind(work: Work, number: Mark, other: Mark) -> bool:
