@@ -31,6 +31,7 @@ def settle(work: Work) -> None:
 def _read_across(work: Work) -> None:
     """Read "27 on both sides of the float switch" as nothing across it: the same voltage before and behind."""
     for sentence in work.sentences:
+        _read_across_named_before(work, sentence)
         both = [mark for mark in sentence.marks if mark.has(Role.BOTH_SIDES)]
         start, end = work.extent(sentence.marks)
         for place, read in enumerate(work.items):
@@ -43,6 +44,27 @@ def _read_across(work: Work) -> None:
             if start <= item.start < end and closed is not None and closed.holds(0.0):
                 work.items[place] = replace(item, value=0.0, doubts=in_order({*item.doubts, Doubt.ASSUMED}))
                 work.spend(*both)
+
+
+def _read_across_named_before(work: Work, sentence: Sentence) -> None:
+    """Read "fuse 1 has 120 on both sides to ground" as nothing across the fuse, not as the two legs of the supply."""
+    start, end = work.extent(sentence.marks)
+    read = [item for item in work.items if item.kind is Kind.READING and start <= item.start < end]
+    if len(read) != 2 or len({(item.start, item.end, item.value) for item in read}) != 1:
+        return
+    left = [mark for mark in sentence.marks if mark.has(Role.SUBJECT) and not work.is_spent(mark)]
+    if len(left) != 1 or work.tokens[left[0].first].start >= read[0].start:
+        return
+    part, quantity = left[0].ids(Role.SUBJECT)[0], read[0].quantity or ""
+    closed = usual(work.kb, part, quantity, work.context.plate)
+    if closed is None or not closed.holds(0.0) or quantity not in work.kb.subjects[part].quantities:
+        return
+    place = work.items.index(read[0])
+    start = work.extent(left)[0]
+    said = work.said(start, read[0].end)
+    work.items[place] = replace(read[0], about=part, value=0.0, start=start, said=said)
+    work.items.remove(read[1])
+    work.spend(*left)
 
 
 def _of_part(work: Work, read: Heard, sentence: Sentence, both: Mark) -> Heard:

@@ -312,6 +312,9 @@ def _subjects(work: Work, predicate: Predicate, mention: Mention | None, topic: 
     known = asked_about is not None and asked_about in work.kb.subjects
     if asked_about is not None and known and alone and any(_may_be(work, one, (asked_about,)) for one in states):
         return (asked_about,)
+    read = work.items[-1] if work.items else None
+    if read is not None and read.kind is Kind.READING and read.usable and read.about and looked(read.about):
+        return (read.about,)  # "8 amps and it just hums"
     return ()
 
 
