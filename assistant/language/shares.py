@@ -101,10 +101,13 @@ def _points_in_a_row(work: Work, numbers: Sequence[Pair]) -> list[Point]:
     if (
         len(numbers) < 2
         or any(n is None or not n.values or n.partner for n in plain)
-        or any(found.mentions not in {(), numbers[0].mentions} for found in numbers[1:])
+        or len({found.mentions for found in numbers if found.mentions}) > 1
     ):
         return []
-    for points in _rows(work, numbers[0]):
+    behind = numbers[-1] if numbers[-1].mentions and not numbers[0].mentions else None
+    if behind is not None and any(found.mentions for found in numbers[:-1]):
+        return []
+    for points in (*_legs(work, numbers), *_rows(work, behind or numbers[0])):
         if len(points) == len(numbers) and all(
             n is not None and _can_be_read(work, n, point) for n, point in zip(plain, points, strict=True)
         ):
@@ -128,9 +131,26 @@ def _rows(work: Work, first: Pair) -> Iterator[list[Point]]:
         yield [(check.about, check.quantity) for check in read]
         yield [(check.about, check.quantity) for check in reversed(read)]
     if asked.kind == "step" and asked.about and asked.quantity:
+        proved = {step.about for step in kb.steps.values() if step.group == kb.steps[asked.id].group and step.reading}
         for several in (subject.stands_for for subject in kb.subjects.values()):
-            if asked.about in several and len(several) > 2:
+            if len(several) > 2 and (asked.about in several or proved.issuperset(several)):
                 yield [(part, asked.quantity) for part in several]
+
+
+def _legs(work: Work, numbers: Sequence[Pair]) -> Iterator[list[Point]]:
+    """Yield the three points of a three-phase unit that values of a quantity said once are read on: amps 20 21 22."""
+    named = {one for found in numbers for mention in found.mentions for one in mention.ids}
+    units = [unit for found in numbers for unit in found.predicate.named]
+    units += [unit for found in numbers if (number := found.predicate.mark.number) for unit in number.units]
+    said = {unit.quantity.id for unit in units}
+    for subject in work.kb.subjects.values():
+        counts = len(subject.stands_for) == _LEGS and (not said or bool(said & set(subject.quantities)))
+        means = bool({subject.id, *subject.stands_for[:1]} & named) if named else bool(said)
+        if counts and means:
+            yield [(part, subject.quantities[0]) for part in subject.stands_for]
+
+
+_LEGS = 3
 
 
 def _can_be_read(work: Work, number: Number, point: Point) -> bool:

@@ -43,3 +43,12 @@ def test_it_is_in_the_job_note(visit: Conversation) -> None:
     visit.say("not cooling", "240 from t1 to compressor c")
     note = visit.desk.write_note()[0].read_text(encoding="utf-8")
     assert "contactor load side T1 to compressor common C" in note
+
+
+def test_the_same_leg_twice_is_a_lost_leg(visit: Conversation) -> None:
+    """Both legs 120 V to ground and nothing across: it is one leg, fed back through the load; the supply leads."""
+    reply = visit.say(
+        "nothing running outside", "stat calling, blower runs", "one leg 120 the other 120 but zero across"
+    )
+    parts = {visit.desk.kb.faults[suspect.id].part for suspect in reply.suspects[:3]}
+    assert parts <= {"disconnect", "fuse_1", "fuse_2", "fuses", "supply", "breaker"}, parts
