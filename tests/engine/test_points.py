@@ -51,4 +51,4 @@ def test_the_same_leg_twice_is_a_lost_leg(visit: Conversation) -> None:
         "nothing running outside", "stat calling, blower runs", "one leg 120 the other 120 but zero across"
     )
     parts = {visit.desk.kb.faults[suspect.id].part for suspect in reply.suspects[:3]}
-    assert parts <= {"disconnect", "fuse_1", "fuse_2", "fuses", "supply", "breaker"}, parts
+    assert parts <= {"disconnect_inside", "fuse_1", "fuse_2", "fuses", "supply", "breaker"}, parts
