@@ -112,7 +112,7 @@ def test_a_high_leg_is_no_fault_of_the_supply(visit: Conversation) -> None:
 
 
 def test_three_values_in_a_row_are_the_three_pairs_and_their_unbalance_is_told(visit: Conversation) -> None:
-    """ "Voltages 236 240 243" are the pairs of phases: the unbalance of 1.5 % follows (NEMA MG 1, largest deviation)."""
+    """Three bare volts are the pairs of phases: the unbalance of 1.5 % follows (NEMA MG 1, largest deviation)."""
     reply = visit.say("three phase unit, not cooling", "voltages 236 240 243")
     assert [item.value for item in reply.heard] == [236.0, 240.0, 243.0]
     assert not reply.not_understood
