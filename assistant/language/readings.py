@@ -35,7 +35,7 @@ Found = tuple[list[Variant], set[Doubt]]
 
 def _number(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
     number = predicate.mark.number
-    if number is None or not number.values:
+    if number is None or not number.values or _is_pronoun(work, predicate, setting):
         return None
     if setting.printed and setting.mention is None and setting.topic is None and not number.units:
         quantities = work.kb.quantities
@@ -59,6 +59,16 @@ def _number(work: Work, predicate: Predicate, setting: Setting) -> Found | None:
     if assumed_place:
         doubts.add(Doubt.ASSUMED)
     return _distinct(variants), doubts
+
+
+def _is_pronoun(work: Work, predicate: Predicate, setting: Setting) -> bool:
+    """True for the "one" of "the inside one": no reading, where nothing says that it was measured."""
+    mark, number = predicate.mark, predicate.mark.number
+    words = [token.raw.lower() for token in work.tokens[mark.first : mark.last]]
+    if words != list(work.kb.particles.one) or number is None or number.units or predicate.named:
+        return False
+    measured = any(other.has(Role.MEASURED) for other in work.marks if other.last <= mark.first)
+    return setting.mention is not None and not measured
 
 
 def _values(work: Work, about: str, unit: UnitMeaning, predicate: Predicate) -> list[Variant]:

@@ -121,6 +121,8 @@ class Particles(Closed):
     """Small words the parser needs; each list lower case."""
 
     negation: tuple[str, ...]
+    one: tuple[str, ...]
+    """A number in words that is as often a pronoun: the inside one."""
     opinions: tuple[Id, ...]
     """States that are an opinion of the whole part, not a look at some piece of it."""
     new_one: tuple[str, ...]
