@@ -36,6 +36,7 @@ from .draft import Draft
 from .matching import observed_words, subject_name
 from .observing import limit_item
 from .planning import Plan
+from .turned_by_hand import TURNED_BY
 
 _SHOWN_READINGS = 40
 
@@ -260,6 +261,8 @@ def _ask(draft: Draft) -> Said:
     if asked is not None and asked.id == "clear_yes":
         step = item.about or next(option.about for option in item.options) or ""
         return sentence(kb, "clear_yes", name=kb.steps[step].name)
+    if asked is not None and asked.id == TURNED_BY:
+        return sentence(kb, "turned_by", said=item.said)
     if not item.options:
         return sentence(kb, "not_clear", said=item.said)
     options = []
