@@ -38,7 +38,7 @@ def ask_what_turned_it(draft: Draft, item: Heard) -> None:
 
 
 def goes_with_it(draft: Draft, item: Heard) -> bool:
-    """Return True for the "fine" of the "fan spins fine" that was just asked back: it says no more than the question."""
+    """Return True for the "fine" of the "fan spins fine" that was just asked back: it says nothing more."""
     asked = draft.state.asked
     just_asked = draft.unclear is not None and asked is not None and asked.id == TURNED_BY and asked.note == draft.note
     return just_asked and item.kind is Kind.FINDING and item.about == draft.kb.power_rules.turned.subject

@@ -12,6 +12,7 @@ from knowledge.base import KnowledgeBase
 from .announcements import announce, ask
 from .asking import find_questions
 from .built import built_answer, tell_built
+from .cannot_because import cannot_because
 from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
@@ -112,6 +113,9 @@ def _taken_apart(
         marks = mark(tokens, vocabulary, without=frozenset({Role.COMPLAINT}))
     work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
     if free_note(work) or choose(work) or each_part(work):
+        return work
+    cannot_because(work)
+    if work.items:
         return work
     opener = opener_of(work)
     work.spend(*opener)
