@@ -29,6 +29,7 @@ from .own_words import in_own_words
 from .photos import find_photos
 from .phrases import Mark, mark
 from .planned_work import plan_work
+from .printed_part import printed_part
 from .provoked import provoke
 from .roles import Role
 from .settle import settle
@@ -121,6 +122,7 @@ def _taken_apart(
     work.spend(*opener)
     provoke(work)
     tell_waits(work)
+    printed_part(work)
     tell_built(work)
     miss_print(work)
     plan_work(work)
