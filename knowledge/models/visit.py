@@ -139,6 +139,8 @@ class Wait(Entry):
     """What it is called where one asks how long it takes: the thaw."""
     watched: bool = False
     """True where a value of ``about`` is read again and again until it is over."""
+    ends_first: Text | None = None
+    """Why the unit is not put back to work before it is over; the technician may all the same."""
     running: bool = False
     """True where the unit runs meanwhile: only then may what needs it running be looked at."""
     text: Text
