@@ -58,10 +58,10 @@ def test_a_thaw_named_again_is_one_timer(visit: Conversation) -> None:
 def test_the_rest_of_the_thaw_is_told_before_the_unit_is_put_back_and_bars_nothing(visit: Conversation) -> None:
     visit.say("fan running", "indoor coil is iced")
     entered = visit.say("changed the filter")
-    assert "minutes to go before it should run" in entered.reply
+    assert "min to go before it should run" in entered.reply
     assert "liquid comes back to the compressor" in entered.reply
     assert "before it should run" not in visit.say("tools clear").reply
-    assert "minutes to go before it should run" in visit.say("everybody clear").reply
+    assert "min to go before it should run" in visit.say("everybody clear").reply
     assert visit.say("lock off and power on").phase == "proving"
 
 
