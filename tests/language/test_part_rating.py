@@ -78,3 +78,18 @@ def test_volts_and_amps_of_a_part_alone_stay_readings(said: str) -> None:
 def test_a_time_delay_beside_no_fuse_is_the_board() -> None:
     (item,) = understand("it has a time delay board", load()).heard
     assert (item.kind, item.about) == (Kind.BUILT, "time_delay.board")
+
+
+@pytest.mark.parametrize(
+    ("said", "cans"),
+    [
+        ("two 20s in parallel", "20+20"),
+        ("can i put two 20 microfarad caps in parallel", "20+20"),
+        ("can i parallel two 20s for a 40 440", "20+20 for 40 440"),
+        ("a 20 and a 15 in parallel", "20+15"),
+        ("i have a 45 5 440 on the truck", "45/5 440"),
+    ],
+)
+def test_a_count_before_a_capacitor_is_none_of_its_microfarads(said: str, cans: str) -> None:
+    (item,) = understand(said, load()).heard
+    assert (item.about, item.text) == ("replacement", cans)
