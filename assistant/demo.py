@@ -29,6 +29,15 @@ class DemoNote(Model):
     """True where the program is started again before this note (battery empty)."""
 
 
+class EarlierVisit(Model):
+    """What was said on an earlier day."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    starts: AwareDatetime
+    notes: tuple[DemoNote, ...]
+
+
 class DemoVisit(Model):
     """A whole visit. All places, units and readings are invented."""
 
@@ -39,6 +48,10 @@ class DemoVisit(Model):
     """A sentence that says so."""
     starts: AwareDatetime
     notes: tuple[DemoNote, ...]
+    earlier: EarlierVisit | None = None
+    """A visit to the same unit on another day, played before in silence."""
+    stock: str = ""
+    """What is on the truck, as its file says it; empty where none is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +96,16 @@ def read_demo(path: Path) -> DemoVisit:
 def replay(demo: DemoVisit, kb: KnowledgeBase, home: Path, cache: Path | None) -> Iterator[Exchange | tuple[Path, ...]]:
     """Play a visit through the real engine, log and note writer; yields exchanges, last the note files."""
     clock = ReplayClock(demo.starts)
-    visits = Visits(kb, home / "visits", home / "notes", cache=cache, clock=clock)
+    stock = home / "stock.yaml"
+    if demo.stock:
+        home.mkdir(parents=True, exist_ok=True)
+        stock.write_text(demo.stock, encoding="utf-8")
+    visits = Visits(
+        kb, home / "visits", home / "notes", cache=cache, clock=clock, stock=stock if demo.stock else None
+    )  # fmt: skip
+    if demo.earlier is not None:
+        _play_earlier(visits, clock, demo.earlier)
+        clock.now = demo.starts
     desk = visits.new()
     yield Exchange(0, "", desk.greet())
     for note in demo.notes:
@@ -97,6 +119,15 @@ def replay(demo: DemoVisit, kb: KnowledgeBase, home: Path, cache: Path | None) -
     paths = desk.write_note()
     desk.close()
     yield paths
+
+
+def _play_earlier(visits: Visits, clock: ReplayClock, earlier: EarlierVisit) -> None:
+    clock.now = earlier.starts
+    desk = visits.new()
+    for note in earlier.notes:
+        clock.now += timedelta(minutes=note.after_min)
+        desk.say(note.say)
+    desk.close()
 
 
 def replay_note(demo: DemoVisit, kb: KnowledgeBase, cache: Path | None = None) -> str:

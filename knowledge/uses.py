@@ -224,6 +224,11 @@ def _safety(kb: KnowledgeBase) -> Iterator[Use]:
     for nth, together in enumerate(rules.any_order):
         for place, step_id in enumerate(together):
             yield Use(*single, ("any_order", nth, place), "step", step_id)
+    turned = rules.turned
+    yield from each(*single, "subject", [(("turned", "subject"), turned.subject), (("turned", "blade"), turned.blade)])
+    yield Use(*single, ("turned", "state"), "state", turned.state)
+    told = [(("turned", "by_hand"), turned.by_hand), (("turned", "by_itself"), turned.by_itself)]
+    yield from each(*single, "intent", told)
     yield Use(*single, ("source",), "source", rules.source)
 
 

@@ -16,6 +16,7 @@ from .observing import log_finding, take_finding, take_reading
 from .proving import answer_proof, record_unable
 from .repairs_talk import accept_repair, decline_repair, report_repair
 from .safety_talk import confirm_asked_step
+from .turned_by_hand import TURNED_BY, still_to_be_told, turned
 
 _YES = frozenset({"yes", "done"})
 _YES_OF_PROOF = _YES | {"proved"}
@@ -183,7 +184,9 @@ def _to_plate(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
 
 
 def _to_clarify(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
-    if answer in _YES and len(asked.options) == 1:
+    if asked.id == TURNED_BY:
+        _to_turned_by(draft, answer, asked)
+    elif answer in _YES and len(asked.options) == 1:
         from .interpret import take_one  # late: interpret dispatches to this module
 
         draft.spoken = False  # the clear yes is the confirmation
@@ -193,6 +196,15 @@ def _to_clarify(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:
     else:
         draft.remark("choose_one")
         draft.unclear = Heard(Kind.READING, item.said, 0, 0, options=tuple(from_data(o) for o in asked.options))
+
+
+def _to_turned_by(draft: Draft, answer: str, asked: e.Asked) -> None:
+    """By hand or by itself; what tells neither leaves the question open, and the hands out."""
+    told = turned(draft, answer, asked)
+    if told is not None:
+        take_finding(draft, told)
+    else:
+        draft.unclear = still_to_be_told(draft, asked, ())
 
 
 def _to_calculation(draft: Draft, item: Heard, answer: str, asked: e.Asked) -> None:

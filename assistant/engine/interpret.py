@@ -22,6 +22,7 @@ from .phase_moves import move
 from .repairs_talk import take_repair
 from .requests import take_request
 from .safety_talk import take_power, take_safety
+from .turned_by_hand import TURNED_BY, ask_what_turned_it, goes_with_it, is_by_hand_or_power, still_to_be_told
 
 _BEGINS = frozenset({Kind.READING, Kind.FINDING, Kind.COMPLAINT, Kind.SAFETY, Kind.REPAIR})
 """Kinds that take the visit from intake to finding the cause."""
@@ -32,6 +33,7 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
     standing = list(items)
     waiting = waiting_calculation(draft)
     pending = draft.state.asked
+    pending_id = pending.id if pending is not None else None
     _keep_or_drop(draft, pending, items)
     if any(item.kind is Kind.CORRECTION for item in items):
         fresh = [item for item in items if item.kind is not Kind.CORRECTION]
@@ -40,7 +42,11 @@ def take_note(draft: Draft, items: Sequence[Heard]) -> None:
             return
         standing = [*kept_after_correction(draft, fresh), *fresh]
     for item in _in_order(draft, _restoring(draft, standing)):
-        if item.usable:
+        if is_by_hand_or_power(draft, item) and pending_id != TURNED_BY:
+            ask_what_turned_it(draft, item)
+        elif goes_with_it(draft, item):
+            continue
+        elif item.usable:
             take_one(draft, item)
         elif draft.unclear is None:
             _ask_back(draft, item)
@@ -72,6 +78,9 @@ def _keep_or_drop(draft: Draft, pending: e.Asked | None, items: Sequence[Heard])
     plain = {(o.kind, o.about, o.quantity, o.value, o.state, o.over_limit) for o in options}
     chosen = any((i.kind, i.about, i.quantity, i.value, i.state, i.over_limit) in plain for i in items)
     if chosen or any(item.kind in {Kind.ANSWER, Kind.CORRECTION} for item in items):
+        return
+    if pending.id == TURNED_BY:  # a question of live or dead is not dropped for other news
+        draft.unclear = still_to_be_told(draft, pending, items)
         return
     if all(item.kind is Kind.REQUEST and item.about != "take_back" for item in items) and (
         items or draft.not_understood

@@ -23,6 +23,7 @@ from .history import diagnosis_of
 from .phase_moves import move
 from .proving import bad_once, fails, is_contested, open_items, pass_over_unmeasurable
 from .stopping import raise_stops
+from .waiting import tell_ends_first
 
 _HANDS_IN = frozenset({PowerNeed.DEAD, PowerNeed.DISCHARGED})
 
@@ -225,7 +226,16 @@ def _restart(draft: Draft) -> Plan:
     if _passed_over(draft, missing) and move(draft, "running_already"):
         draft.remark("running_unconfirmed", signal="warning", names=", ".join(step.name for step in missing))
         return _close_out(draft, None)
+    if _restart_is_news(draft, missing):
+        tell_ends_first(draft)
     return Plan(missing=missing, need=PowerNeed.LIVE, restore=True)
+
+
+def _restart_is_news(draft: Draft, missing: tuple[SafetyStep, ...]) -> bool:
+    """True on entering the restart and before the last step of it, so that it is not said with every note."""
+    entered = any(isinstance(event, e.PhaseEntered) for event in draft.events)
+    asked = draft.state.asked
+    return entered or (len(missing) == 1 and (asked is None or asked.id != missing[0].id))
 
 
 def _passed_over(draft: Draft, missing: tuple[SafetyStep, ...]) -> bool:

@@ -36,6 +36,8 @@ from .draft import Draft
 from .matching import observed_words, subject_name
 from .observing import limit_item
 from .planning import Plan
+from .turned_by_hand import TURNED_BY
+from .waiting import timer_name
 
 _SHOWN_READINGS = 40
 
@@ -86,8 +88,8 @@ def _told(draft: Draft) -> frozenset[str]:
 def _timer_items(state: VisitState, kb: KnowledgeBase) -> tuple[TimerItem, ...]:
     return tuple(
         TimerItem(
-            id=timer.wait,
-            name=kb.waits[timer.wait].name,
+            id=timer.key,
+            name=timer_name(kb, timer),
             ends=(timer.started + timedelta(minutes=timer.minutes)).isoformat(),
             minutes=timer.minutes,
         )
@@ -214,7 +216,7 @@ def _cautions(draft: Draft, plan: Plan) -> tuple[CautionItem, ...]:
         check=plan.check,
         repair=plan.repair,
         phase=draft.state.phase,
-        waits=tuple(draft.state.timers),
+        waits=tuple(dict.fromkeys(timer.wait for timer in draft.state.timers.values())),
     )
     return tuple(CautionItem(id=one.id, signal=one.signal.value, say=one.text) for one in found)
 
@@ -260,6 +262,8 @@ def _ask(draft: Draft) -> Said:
     if asked is not None and asked.id == "clear_yes":
         step = item.about or next(option.about for option in item.options) or ""
         return sentence(kb, "clear_yes", name=kb.steps[step].name)
+    if asked is not None and asked.id == TURNED_BY:
+        return sentence(kb, "turned_by", said=item.said)
     if not item.options:
         return sentence(kb, "not_clear", said=item.said)
     options = []

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from itertools import count
+
 from assistant.dialogue.numbers import number
 from assistant.dialogue.prose import in_units
 from assistant.dialogue.sentences import Said, sentence
@@ -10,7 +13,8 @@ from assistant.reasoning.diagnosis import CheckNext, Diagnosis
 from assistant.reasoning.limits import COOL_DOWN, TOUCH_COOL_DOWN, Forecast, Missing, cool_down_forecast
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
-from assistant.session.state import Timer
+from assistant.session.state import Timer, timer_key
+from knowledge import KnowledgeBase
 from knowledge.models.check import Check
 from knowledge.models.entry import PowerNeed
 
@@ -29,8 +33,25 @@ def start_wait(draft: Draft, item: Heard) -> None:
     wait = kb.waits.get(item.text or "") or next(named, None)
     chosen = wait or kb.waits[_PLAIN]
     minutes = item.value if item.value is not None else chosen.minutes
-    draft.emit(e.TimerStarted, wait=chosen.id, minutes=minutes, because=item.said)
-    draft.remark("timer_started", name=chosen.name, minutes=number(minutes), text=chosen.text)
+    nth = _free_place(draft) if chosen.id == _PLAIN else 1
+    draft.emit(e.TimerStarted, wait=chosen.id, minutes=minutes, because=item.said, nth=nth)
+    name = timer_name(draft.kb, draft.state.timers[timer_key(chosen.id, nth)])
+    draft.remark("timer_started", name=name, minutes=number(minutes), text=chosen.text)
+
+
+def _free_place(draft: Draft) -> int:
+    """Return the number of a new plain timer: one that runs is not written over."""
+    return next(n for n in count(1) if not _runs(draft, timer_key(_PLAIN, n)))
+
+
+def _runs(draft: Draft, key: str) -> bool:
+    return key in draft.state.timers and _left(draft, draft.state.timers[key]) > 0
+
+
+def timer_name(kb: KnowledgeBase, timer: Timer) -> str:
+    """Return what a timer is called: timer, timer 2, coil thawing."""
+    name = kb.waits[timer.wait].name
+    return name if timer.nth == 1 else f"{name} {timer.nth}"
 
 
 def cool_down_wait(draft: Draft) -> None:
@@ -70,8 +91,8 @@ def end_waits(draft: Draft, item: Heard) -> None:
     if not ended:
         draft.tell("no_timers")
     for timer in ended:
-        draft.emit(e.TimerEnded, wait=timer.wait)
-        draft.remark("timer_stopped", name=draft.kb.waits[timer.wait].name)
+        draft.emit(e.TimerEnded, wait=timer.wait, nth=timer.nth)
+        draft.remark("timer_stopped", name=timer_name(draft.kb, timer))
 
 
 def tell_meanwhile(draft: Draft, diagnosis: Diagnosis | None) -> list[Said]:
@@ -95,12 +116,21 @@ def tell_meanwhile(draft: Draft, diagnosis: Diagnosis | None) -> list[Said]:
     step = diagnosis.decide(allowed=fits, skipped=tuple(taken), tools_missing=state.tools_missing)
     found = [step.check, *step.alternatives] if isinstance(step, CheckNext) else []
     useful = [kb.checks[one] for one in found if one not in taken and fits(kb.checks[one])][:_MOST_MEANWHILE]
-    names = ", ".join(kb.waits[timer.wait].name for timer in running)
+    names = ", ".join(timer_name(kb, timer) for timer in running)
     left = f"{minutes:.0f}"
     if not useful:
         return [sentence(kb, "nothing_meanwhile", names=names, minutes=left)]
     work = " ".join(check.say for check in useful)
     return [sentence(kb, "meanwhile", names=names, minutes=left, work=work)]
+
+
+def tell_ends_first(draft: Draft) -> None:
+    """Say how long a wait still takes that should be over before the unit runs, and why; it bars nothing."""
+    for timer in draft.state.timers.values():
+        wait, left = draft.kb.waits[timer.wait], _left(draft, timer)
+        if wait.ends_first is not None and left > 0:
+            minutes = number(math.ceil(left))
+            draft.remark("ends_first", signal="notice", name=wait.name, minutes=minutes, why=wait.ends_first)
 
 
 _MOST_MEANWHILE = 3
@@ -127,7 +157,7 @@ def tell_waits(draft: Draft, item: Heard) -> None:
         _tell_cooling(draft)
     for timer in draft.state.timers.values():
         left = _left(draft, timer)
-        name = draft.kb.waits[timer.wait].name
+        name = timer_name(draft.kb, timer)
         draft.tell("timer_left" if left > 0 else "timer_over", name=name, minutes=number(max(left, 0)))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import timedelta
 
 from assistant.session import events as e
 from knowledge.models.visit import HazardKind
@@ -66,6 +67,8 @@ def _skipped(record: Record) -> Iterator[OpenPoint]:
     for timer in state.timers.values():
         if timer.wait in kb.waits and kb.waits[timer.wait].running and state.closed:
             continue  # it ran while it was proved, and is behind by now
+        if record.events[-1].at >= timer.started + timedelta(minutes=timer.minutes):
+            continue
         text = f"{named(kb.waits, timer.wait)}, {amount(timer.minutes, 'min')}"
         yield OpenPoint(kind="wait", text=text, reason=timer.because)
 

@@ -60,6 +60,7 @@ def announce(work: Work) -> None:
                 found = _asked_back(work, found)
             if any(one.intent.asks for one in found):
                 found = [one for one in found if one.kind in _ASKED_FOR and not one.intent.asks]
+            found = [_leaving_read(clause, announced) for announced in found]
             made = [_item(work, announced, clause, found) for announced in found]
             work.items.extend(_one_of_repairs(made))
             work.spend(*(mark for announced in found for mark in announced.marks))
@@ -83,6 +84,16 @@ def _one_of_repairs(items: Sequence[Heard]) -> list[Heard]:
         options = (*(before.options or (before,)), item)
         result[-1] = replace(before, doubts=in_order({*before.doubts, Doubt.AMBIGUOUS}), options=options)
     return result
+
+
+def _leaving_read(clause: Clause, announced: _Announced) -> _Announced:
+    """Leave a part that was read right behind the work to its reading: replaced the | cap herm | reads 45.1."""
+    last = announced.marks[-1]
+    behind = [mark for mark in clause.marks if mark.first >= last.last]
+    read = len(behind) > 1 and behind[0].has(Role.MEASURED) and behind[1].number is not None
+    if announced.kind is not Kind.REPAIR or len(announced.marks) < 2 or not read or not last.has(Role.SUBJECT):
+        return announced
+    return replace(announced, marks=announced.marks[:-1])
 
 
 _REPORTS = frozenset({Kind.ANSWER, Kind.SAFETY, Kind.POWER})

@@ -30,7 +30,7 @@ def offered_parts(work: Work) -> None:
         if not surely and not _offered_beside_print(work, marks, said):
             continue
         cut = next((place for phrase in marked.instead_of if (place := _place(said, phrase)) is not None), None)
-        numbers = [mark for mark in marks if mark.number is not None and not _is_pronoun(work, mark)]
+        numbers = _counted([mark for mark in marks if mark.number is not None and not _is_pronoun(work, mark)])
         here = list(_cans(work, [one for one in numbers if cut is None or one.first < cut]))
         there = list(_cans(work, [one for one in numbers if cut is not None and one.first >= cut]))
         if not here or len(there) > 1:
@@ -100,6 +100,31 @@ def _is_of_can(work: Work, number: Number) -> bool:
     return bool(number.values) and all(
         any(span.holds(value) for span in spans) for value in (number.values[0], *number.partner[:1])
     )
+
+
+def _counted(marks: Sequence[Mark]) -> list[Mark]:
+    """Return "two 20s" as two cans of 20: a small count right before a larger number without a partner."""
+    result: list[Mark] = []
+    times = 1
+    for place, mark in enumerate(marks):
+        following = marks[place + 1] if place + 1 < len(marks) else None
+        if following is not None and times == 1 and _counts(mark, following):
+            times = int(mark.number.values[0]) if mark.number is not None else 1
+            continue
+        result += [mark] * times
+        times = 1
+    return result
+
+
+_MOST_COUNTED = 4
+
+
+def _counts(mark: Mark, following: Mark) -> bool:
+    count, number = mark.number, following.number
+    if count is None or number is None or count.units or count.partner or number.partner or not number.values:
+        return False
+    small = count.values[:1] and count.values[0] in range(2, _MOST_COUNTED + 1)
+    return bool(small) and mark.last == following.first and number.values[0] > count.values[0]
 
 
 def _cans(work: Work, marks: Sequence[Mark]) -> Iterator[str]:

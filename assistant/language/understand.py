@@ -12,6 +12,7 @@ from knowledge.base import KnowledgeBase
 from .announcements import announce, ask
 from .asking import find_questions
 from .built import built_answer, tell_built
+from .cannot_because import cannot_because
 from .choices import choose
 from .clauses import sentences_of
 from .complaints import add_built_up, complain
@@ -28,6 +29,7 @@ from .own_words import in_own_words
 from .photos import find_photos
 from .phrases import Mark, mark
 from .planned_work import plan_work
+from .printed_part import printed_part
 from .provoked import provoke
 from .roles import Role
 from .settle import settle
@@ -113,10 +115,14 @@ def _taken_apart(
     work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
     if free_note(work) or choose(work) or each_part(work):
         return work
+    cannot_because(work)
+    if work.items:
+        return work
     opener = opener_of(work)
     work.spend(*opener)
     provoke(work)
     tell_waits(work)
+    printed_part(work)
     tell_built(work)
     miss_print(work)
     plan_work(work)

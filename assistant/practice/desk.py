@@ -31,7 +31,7 @@ from .clock import ExerciseClock
 from .exercise import Exercise
 from .opening import opening_items, plate_words, unit_words
 from .playing import Player
-from .score import Score, debrief, shortest
+from .score import Score, debrief, given_by_physics, shortest
 from .unsafe import Move, reads_dead, unsafe_check, unsafe_events
 
 _REPORTS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind.HAZARD, Kind.TOOL, Kind.NOTE, Kind.PHOTO})
@@ -262,5 +262,7 @@ class PracticeDesk(Desk):
     def _over(self, outcome: str) -> Reply:
         """End the exercise: what it was, how it went, and the program's own way through it."""
         self._is_over = True
-        best = shortest(self._tables(), self._given)
-        return self._told(debrief(self.kb, self._given, self.score, outcome, best))
+        tables = self._tables()
+        best = shortest(tables, self._given)
+        ways = () if best.fixed else given_by_physics(tables, self._given)
+        return self._told(debrief(self.kb, self._given, self.score, outcome, best, ways))

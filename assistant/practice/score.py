@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from assistant.dialogue.sentences import Said, sentence
@@ -11,7 +11,9 @@ from assistant.reasoning.tables import Tables
 from knowledge import KnowledgeBase
 
 from .exercise import Exercise, Wish, exercise
+from .field_unit import FieldUnit
 from .field_visit import Visit, run_visit
+from .way_out import WayOut, way_out
 
 SHOWN_PATH = 12
 
@@ -29,13 +31,23 @@ class Score:
 
 def shortest(tables: Tables, given: Exercise) -> Visit:
     """Return the visit of the program's own best policy on the same unit as it was at the beginning."""
+    return run_visit(tables, _as_given(tables.kb, given), given.plate, (given.complaint,))
+
+
+def given_by_physics(tables: Tables, given: Exercise) -> tuple[WayOut, ...]:
+    """Return the way through the same unit that the physics gives, whatever the program makes of it."""
+    return way_out(tables, _as_given(tables.kb, given), given.plate)
+
+
+def _as_given(kb: KnowledgeBase, given: Exercise) -> FieldUnit:
     wish = Wish(given.faults if given.named else (), double=len(given.faults) > 1)
-    again = exercise(tables.kb, given.built, given.seed, wish)
-    return run_visit(tables, again.unit, given.plate, (given.complaint,))
+    return exercise(kb, given.built, given.seed, wish).unit
 
 
-def debrief(kb: KnowledgeBase, given: Exercise, score: Score, outcome: str, best: Visit) -> list[Said]:
-    """Return the words that end an exercise."""
+def debrief(
+    kb: KnowledgeBase, given: Exercise, score: Score, outcome: str, best: Visit, ways: Sequence[WayOut] = ()
+) -> list[Said]:
+    """Return the words that end an exercise; ``ways``: what is told where the program itself does not repair it."""
     faults = [kb.faults[name] for name in given.faults]
     repairs = dict.fromkeys(kb.repairs[fault.repair].name for fault in faults)
     named = [entry.partition("=")[0].rstrip("*") for entry in best.log]
@@ -55,6 +67,13 @@ def debrief(kb: KnowledgeBase, given: Exercise, score: Score, outcome: str, best
     if best.fixed:
         said.append(sentence(kb, "practice_path", minutes=round(best.minutes), checks=best.checks,
                              path=", ".join(words)))  # fmt: skip
+    elif ways:
+        path = [sentence(kb, "practice_way" if way.check else "practice_way_unconfirmed",
+                         check=kb.checks[way.check].name if way.check else "", cause=kb.faults[way.fault].name,
+                         repair=kb.repairs[way.repair].name).screen for way in ways]  # fmt: skip
+        said.append(
+            sentence(kb, "practice_ways", minutes=round(sum(way.minutes for way in ways)), path="; ".join(path))
+        )
     said.append(sentence(kb, "practice_again", seed=given.seed, fault=_options(given)))
     return said
 

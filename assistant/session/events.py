@@ -234,11 +234,14 @@ class TimerStarted(Event):
     wait: str
     minutes: float
     because: str
+    nth: int = 1
+    """Which of several timers of one kind."""
 
 
 class TimerEnded(Event):
     type: Literal["timer_ended"] = "timer_ended"
     wait: str
+    nth: int = 1
 
 
 class ProofRecorded(Event):

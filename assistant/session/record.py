@@ -10,7 +10,7 @@ from knowledge.models.visit import Phase
 from knowledge.variants import KIND
 
 from . import events as e
-from .state import Skip, Timer, VisitState
+from .state import Skip, Timer, VisitState, timer_key
 
 V = TypeVar("V")
 
@@ -144,12 +144,12 @@ def _phase(state: VisitState, event: e.PhaseEntered) -> VisitState:
 
 
 def _timer_started(state: VisitState, event: e.TimerStarted) -> VisitState:
-    timer = Timer(event.wait, event.at, event.minutes, event.because)
-    return replace(state, timers={**state.timers, event.wait: timer})
+    timer = Timer(event.wait, event.at, event.minutes, event.because, event.nth)
+    return replace(state, timers={**state.timers, timer.key: timer})
 
 
 def _timer_ended(state: VisitState, event: e.TimerEnded) -> VisitState:
-    return replace(state, timers=_without(state.timers, event.wait))
+    return replace(state, timers=_without(state.timers, timer_key(event.wait, event.nth)))
 
 
 def _proof(state: VisitState, event: e.ProofRecorded) -> VisitState:

@@ -24,6 +24,11 @@ HELD_DEAD = frozenset({Power.ISOLATED, Power.PROVED_DEAD, Power.DISCHARGED})
 """States in which the unit must not turn out to be fed."""
 
 
+def timer_key(wait: str, nth: int) -> str:
+    """Return what the n-th running timer of a wait is kept under."""
+    return wait if nth == 1 else f"{wait}#{nth}"
+
+
 @dataclass(frozen=True, slots=True)
 class Timer:
     """A running wait."""
@@ -32,6 +37,12 @@ class Timer:
     started: datetime
     minutes: float
     because: str
+    nth: int = 1
+
+    @property
+    def key(self) -> str:
+        """What it is kept under: its wait, from the second of a kind on with its number."""
+        return timer_key(self.wait, self.nth)
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,6 +87,20 @@ class StopFile(Closed):
     stops: tuple[Stop, ...]
 
 
+class Turned(Closed):
+    """What is said alike of a fan that the hand turns and of one that power turns."""
+
+    subject: Id
+    said: tuple[str, ...]
+    """Last words of what is asked back: spins. Words for a motor at work (is turning, running) are not."""
+    blade: Id
+    state: Id
+    """What it means where the hand turned it: this part in this state."""
+    by_hand: Id
+    by_itself: Id
+    """Intents that answer which of the two it was."""
+
+
 class PowerRules(Closed):
     """Numbers and names that the power-state table needs."""
 
@@ -110,6 +124,7 @@ class PowerRules(Closed):
     """Steps of one group that do not wait for each other."""
     certain_enough: tuple[str, ...] = ()
     """Doubts that a re-test may carry and still clear a hard stop; any other doubt leaves the stop standing."""
+    turned: Turned
     source: str
 
 

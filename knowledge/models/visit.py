@@ -43,6 +43,8 @@ class PlateItem(Entry):
     """What is printed as a rule: such a number beside the item's name may be the print, or a reading by that name."""
     pair_within: float | None = None
     """Two values printed as one (208/230) are at most this factor apart; None where no such pair is printed."""
+    printed_pairs: tuple[tuple[float, float], ...] = ()
+    """Pairs that are print wherever they are told of a part: no motor has two voltages at once."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
     plain_name: bool = False
@@ -137,6 +139,8 @@ class Wait(Entry):
     """What it is called where one asks how long it takes: the thaw."""
     watched: bool = False
     """True where a value of ``about`` is read again and again until it is over."""
+    ends_first: Text | None = None
+    """Why the unit is not put back to work before it is over; the technician may all the same."""
     running: bool = False
     """True where the unit runs meanwhile: only then may what needs it running be looked at."""
     text: Text

@@ -127,6 +127,10 @@ class Particles(Closed):
     """States that are an opinion of the whole part, not a look at some piece of it."""
     new_one: tuple[str, ...]
     """What stands for the part behind a word of doing: put in a new one."""
+    kinds_of_part: dict[Id, tuple[str, ...]]
+    """Part -> words for its kind that name another part elsewhere: 30 amp time delay fuses."""
+    reason_opens: tuple[str, ...]
+    """Words behind "can't" that open the reason: can't, too cool out."""
     denial: tuple[str, ...]
     """Negations that put the last note right: no, thirteen."""
     none_of: tuple[str, ...]
