@@ -311,6 +311,7 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         here = ("plate_item", item.id)
         yield from each(*here, "quantity", [(("quantity",), item.quantity)])
         yield from each(*here, "subject", [(("subject",), item.subject)])
+        yield from each(*here, "plate item", [(("up_to",), item.up_to)])
         yield Use(*here, ("source",), "source", item.source)
     for wait in kb.waits.values():
         yield Use("wait", wait.id, ("about",), "subject", wait.about)

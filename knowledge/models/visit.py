@@ -43,6 +43,8 @@ class PlateItem(Entry):
     """What is printed as a rule: such a number beside the item's name may be the print, or a reading by that name."""
     pair_within: float | None = None
     """Two values printed as one (208/230) are at most this factor apart; None where no such pair is printed."""
+    up_to: Id | None = None
+    """Item that takes the upper end where this one is printed as the lower end of a range; neither is printed alone."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
     plain_name: bool = False

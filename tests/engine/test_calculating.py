@@ -182,6 +182,28 @@ def test_a_part_on_the_truck_is_no_print_and_is_told_whether_it_fits(visit: Conv
     assert not [item for item in visit.reply.heard if item.kind in {"plate", "reading"}]
 
 
+@pytest.mark.parametrize(("note", "says"), [
+    ("can i use a 370 volt cap for a 440", "370 V in place of 440 V: Refuse."),
+    ("is a 370 ok in place of a 440", "370 V in place of 440 V: Refuse."),
+    ("can i use a 45 5 370 for a 440", "370 V in place of 440 V: Refuse."),
+    ("can i use a 440 for a 370", "440 V in place of 370 V: The volts fit"),
+])  # fmt: skip
+def test_volts_alone_decide_at_once_whether_a_capacitor_is_refused(visit: Conversation, note: str, says: str) -> None:
+    """Never fewer volts, always the marked microfarads: common practice, no source."""
+    reply = visit.say("not cooling", note).reply
+    assert says in reply
+    assert "common practice of the trade, no source" in reply.lower()
+    assert ("microfarads must be as marked" in reply) == ("Refuse" not in reply)
+
+
+def test_a_start_capacitor_is_judged_by_the_range_printed_on_it(visit: Conversation) -> None:
+    """The reading must lie inside the printed range: EIA-463, from memory."""
+    reply = visit.say("not cooling", "start cap reads 95 marked 88-108").reply
+    assert "95 µF - in range, should be 88 to 108 µF" in reply
+    assert "70 µF - low, should be 88 to 108 µF" in visit.say("start cap reads 70").reply
+    assert [item.value for item in visit.desk.last_reply.heard if item.kind == "reading"] == [70]
+
+
 def test_the_heat_index_comes_with_work_rest_and_water(visit: Conversation) -> None:
     """Rest and water: NIOSH 2017-127 (from memory), as the table of the knowledge says."""
     reply = visit.say("heat index 95 degrees 60 humidity").reply
