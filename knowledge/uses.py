@@ -269,6 +269,10 @@ def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
         yield from each("asking", "", "calculation input", _many_in("ascending", nth, pair))
     yield from each("asking", "", "plate item", [(("marked", "volts"), kb.asking.marked.volts)])
     yield from each("asking", "", "plate item", many("sections", kb.asking.marked.sections))
+    yield from each(
+        "asking", "", "calculation", [(("unnamed_volts", "calculation"), kb.asking.unnamed_volts.calculation)]
+    )
+    yield from each("asking", "", "calculation input", [(("unnamed_volts", "input"), kb.asking.unnamed_volts.input)])
     for nth, unit in enumerate(kb.asking.units):
         yield Use("asking", "", ("units", nth, "quantity"), "quantity", unit.quantity)
 

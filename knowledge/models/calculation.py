@@ -160,6 +160,19 @@ class Marked(Closed):
     """Words before the print of the one that it would replace."""
 
 
+class UnnamedVolts(Closed):
+    """What volts without a name are, in a question for a verdict: is 190 volts too low."""
+
+    calculation: Id
+    input: Id
+    span: tuple[float, float]
+    """In V; below it they may be control voltage or one leg to ground."""
+    judged: tuple[str, ...]
+    """Words that ask for the verdict."""
+    beside: tuple[str, ...] = ()
+    """Words that may stand there as well and tell nothing."""
+
+
 class Asking(Closed):
     """The words around a calculation."""
 
@@ -200,6 +213,7 @@ class Asking(Closed):
     ascending: tuple[tuple[Id, Id], ...]
     units: tuple[AskingUnit, ...]
     marked: Marked
+    unnamed_volts: UnnamedVolts
 
 
 class CalculationFile(Closed):

@@ -196,6 +196,32 @@ def test_volts_alone_decide_at_once_whether_a_capacitor_is_refused(visit: Conver
     assert ("microfarads must be as marked" in reply) == ("Refuse" not in reply)
 
 
+@pytest.mark.parametrize("note", [
+    "what torque on the lugs", "how tight do the lugs go", "torque spec for the contactor lugs",
+])  # fmt: skip
+def test_torque_is_the_marked_one_and_no_figure_of_our_own(visit: Conversation, note: str) -> None:
+    """The marked value, with an approved tool: NEC 110.14(D)."""
+    reply = visit.say("not cooling", note)
+    assert "marked value" in reply.reply
+    assert "torque tool, never by feel" in reply.reply
+    assert "110.14(D)" in reply.reply
+    assert not reply.not_understood
+
+
+def test_volts_without_a_name_are_held_against_the_plate(visit: Conversation) -> None:
+    """Within 10 % of the plate's voltage: NEMA MG 1, 12.44.1."""
+    assert "Which voltage is on the plate?" in (visit.say("not cooling", "is 190 volts too low").question or "")
+    assert "Low, should be 207 to 253 V" in visit.say("230").reply
+    assert "Low, should be 216 to 264 V" in visit.say("is 208 ok on a 240 unit").reply
+    assert "In range, 207 to 253 V" in visit.say("is 228 volts ok for a 230 volt unit").reply
+    assert not visit.desk.last_reply.readings
+
+
+@pytest.mark.parametrize("note", ["is 24 volts ok", "is 190 volts too low at the coil", "is 118 volts to ground ok"])
+def test_volts_of_something_else_are_not_held_against_the_plate(visit: Conversation, note: str) -> None:
+    assert "supply_check" not in requests(visit.say("not cooling", note))
+
+
 def test_a_start_capacitor_is_judged_by_the_range_printed_on_it(visit: Conversation) -> None:
     """The reading must lie inside the printed range: EIA-463, from memory."""
     reply = visit.say("not cooling", "start cap reads 95 marked 88-108").reply
