@@ -258,6 +258,7 @@ def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
         here = ("calculation_words", called.id)
         yield Use(*here, ("id",), "calculation", called.id)
         yield from each(*here, "calculation input", [(("own",), called.own)])
+        yield from each(*here, "calculation input", many("told_with", called.told_with))
         yield from each(*here, "plate item", [(("governed_by",), called.governed_by)])
     for named in kb.input_words.values():
         yield Use("input_words", named.id, ("id",), "calculation input", named.id)

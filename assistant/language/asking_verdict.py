@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from .asking_inputs import Asked, read_inputs
+from .asking_inputs import read_inputs
 from .asking_run import Run
-from .asking_words import Phrase
 from .models import Heard
 from .numbers import Number
 from .tokens import find_words, words_of
@@ -36,16 +35,10 @@ def unnamed_volts(run: Run) -> list[Heard]:
     known = {word for words in judged for word in words} | set(unnamed.beside)
     if any(word not in known for left in run.left(read) for word in words_of(left)):
         return []
-    if any(_names_another(run, phrase, offered, known) for phrase in run.phrases):
+    others = (one for one in run.phrases if not {token.word for token in run.tokens[one.first : one.last]} <= known)
+    if any(run.names_another(phrase, offered) for phrase in others):
         return []
     return [run.request(unnamed.calculation, read.given)]
-
-
-def _names_another(run: Run, phrase: Phrase, offered: Asked, judged: set[str]) -> bool:
-    """True for the coil of "too low at the coil": the name of an input of other calculations."""
-    words = {token.word for token in run.tokens[phrase.first : phrase.last]}
-    inputs = {one.input for one in phrase.named}
-    return bool(inputs) and not words <= judged | run.words.small and inputs.isdisjoint({*offered.needs, *offered.may})
 
 
 def _is_one(number: Number) -> bool:

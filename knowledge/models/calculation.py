@@ -112,6 +112,8 @@ class CalculationWords(Entry):
     """Names that count only beside a refrigerant and a number."""
     told: tuple[str, ...] = ()
     """Names in a statement that gives every input by name or unit: airflow 240 volts, 40 amps, 30 degree rise."""
+    told_with: tuple[Id, ...] = ()
+    """Inputs that make such a statement a question by themselves; what else it needs is asked for."""
     told_as: ToldDifference | None = None
     """What such a statement is a reading of; None where it is worked out and nothing else."""
     nameless: bool = False

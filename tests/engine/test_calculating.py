@@ -222,6 +222,32 @@ def test_volts_of_something_else_are_not_held_against_the_plate(visit: Conversat
     assert "supply_check" not in requests(visit.say("not cooling", note))
 
 
+def test_a_winding_told_cold_and_now_asks_only_for_what_is_missing(visit: Conversation) -> None:
+    """1.2083 times (234.5 + 23.9) less 234.5 is 77.7 °C: copper, NBS Bulletin 7 no. 1."""
+    assert "S to R cold" in (visit.say("not cooling", "cold at 75 now 2.9").question or "")
+    assert "Winding temperature 170 °F" in visit.say("2.4").reply
+    assert not visit.desk.last_reply.readings
+    heard = visit.say("suction line cold at 50 now 55").heard
+    assert not [item for item in heard if item.kind == "request"]
+
+
+def test_a_split_asked_about_is_held_against_its_own_air(visit: Conversation) -> None:
+    """Target split 18.5 °F at 76/64 °F, within 3 °F: California RA3.2, table RA3.2-3, from memory."""
+    assert (
+        "Low, should be 16 to 22 °F"
+        in visit.say("not cooling", "is a 12 degree split ok at 76 return 64 wet bulb").reply
+    )
+    assert not visit.desk.last_reply.readings
+
+
+def test_static_of_the_cabinet_and_the_drop_of_the_filter_are_told_in_one_note(visit: Conversation) -> None:
+    """0.35 and 0.40 in. w.c. are 0.75 together: arithmetic."""
+    reply = visit.say("not cooling", "static pressure supply .35 return .4 filter drop .2")
+    assert "0.75 in. w.c." in reply.reply
+    assert [(item.about, item.value) for item in reply.heard if item.kind == "reading"] == [("filter_drop", 0.2)]
+    assert not reply.not_understood
+
+
 def test_a_start_capacitor_is_judged_by_the_range_printed_on_it(visit: Conversation) -> None:
     """The reading must lie inside the printed range: EIA-463, from memory."""
     reply = visit.say("not cooling", "start cap reads 95 marked 88-108").reply
