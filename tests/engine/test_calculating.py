@@ -248,6 +248,22 @@ def test_static_of_the_cabinet_and_the_drop_of_the_filter_are_told_in_one_note(v
     assert not reply.not_understood
 
 
+def test_a_measurement_asked_for_by_a_calculation_is_a_reading_of_the_visit(visit: Conversation) -> None:
+    visit.say("not cooling", "plate r410a", "whats my superheat", "118")
+    assert [item.about for item in visit.reply.heard if item.kind == "reading"] == ["suction"]
+    reply = visit.say("52")
+    assert "Superheat 12 °F" in reply.reply
+    assert [(item.about, item.value) for item in reply.heard if item.kind == "reading"] == [("suction_line", 52)]
+
+
+def test_a_question_with_numbers_of_its_own_leaves_no_reading(visit: Conversation) -> None:
+    """Subcooling at 350 psi may be of any unit: so may the 98 that was asked for."""
+    reply = visit.say("not cooling", "subcooling on 410a at 350 psi", "98")
+    assert "Subcooling 9 °F" in reply.reply
+    assert not [item for item in reply.heard if item.kind == "reading"]
+    assert not reply.readings
+
+
 def test_a_start_capacitor_is_judged_by_the_range_printed_on_it(visit: Conversation) -> None:
     """The reading must lie inside the printed range: EIA-463, from memory."""
     reply = visit.say("not cooling", "start cap reads 95 marked 88-108").reply
