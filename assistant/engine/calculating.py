@@ -1,7 +1,8 @@
 """Calculations that the technician asks for: from what was said, the plate and fresh readings to an answer.
 
-A calculation is a question: nothing said in it is logged as a reading, only what it had to ask for. An input that is missing is asked for; that
-question stands before the visit's own until it is answered or dropped, then the visit's is asked again.
+A calculation is a question: nothing said in it is logged as a reading, only what it had to ask for. An input that
+is missing is asked for; that question stands before the visit's own until it is answered or dropped, then the
+visit's is asked again.
 """
 
 from __future__ import annotations
