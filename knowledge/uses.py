@@ -263,6 +263,7 @@ def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
         here = ("calculation_words", called.id)
         yield Use(*here, ("id",), "calculation", called.id)
         yield from each(*here, "calculation input", [(("own",), called.own)])
+        yield from each(*here, "calculation input", many("told_with", called.told_with))
         yield from each(*here, "plate item", [(("governed_by",), called.governed_by)])
     for named in kb.input_words.values():
         yield Use("input_words", named.id, ("id",), "calculation input", named.id)
@@ -274,6 +275,10 @@ def _asked_for(kb: KnowledgeBase) -> Iterator[Use]:
         yield from each("asking", "", "calculation input", _many_in("ascending", nth, pair))
     yield from each("asking", "", "plate item", [(("marked", "volts"), kb.asking.marked.volts)])
     yield from each("asking", "", "plate item", many("sections", kb.asking.marked.sections))
+    yield from each(
+        "asking", "", "calculation", [(("unnamed_volts", "calculation"), kb.asking.unnamed_volts.calculation)]
+    )
+    yield from each("asking", "", "calculation input", [(("unnamed_volts", "input"), kb.asking.unnamed_volts.input)])
     for nth, unit in enumerate(kb.asking.units):
         yield Use("asking", "", ("units", nth, "quantity"), "quantity", unit.quantity)
 
@@ -316,6 +321,7 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         here = ("plate_item", item.id)
         yield from each(*here, "quantity", [(("quantity",), item.quantity)])
         yield from each(*here, "subject", [(("subject",), item.subject)])
+        yield from each(*here, "plate item", [(("up_to",), item.up_to)])
         yield Use(*here, ("source",), "source", item.source)
     for wait in kb.waits.values():
         yield Use("wait", wait.id, ("about",), "subject", wait.about)

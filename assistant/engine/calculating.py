@@ -1,7 +1,8 @@
 """Calculations that the technician asks for: from what was said, the plate and fresh readings to an answer.
 
-A calculation is a question: nothing of it is logged as a reading. An input that is missing is asked for; that
-question stands before the visit's own until it is answered or dropped, then the visit's is asked again.
+A calculation is a question: nothing said in it is logged as a reading, only what it had to ask for. An input that
+is missing is asked for; that question stands before the visit's own until it is answered or dropped, then the
+visit's is asked again.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from assistant.dialogue.prose import in_units, told_in
 from assistant.dialogue.quantities import System
 from assistant.dialogue.sentences import Said, sentence
 from assistant.language.asking import LIMIT
-from assistant.language.models import Given, Heard
+from assistant.language.models import Given, Heard, Kind
 from assistant.reasoning.calculations import Amount, Calculated, Missing, Refused, calculate
 from assistant.reasoning.limits import Effort, SunKind, heat_advice
 from assistant.session import events as e
@@ -25,7 +26,7 @@ from .calculated_words import answer_said, inputs_in_words, own_limit, system_of
 from .draft import Draft
 from .heard_data import as_data, from_data
 from .looked_up import tell_usual
-from .observing import limit_item
+from .observing import limit_item, take_reading
 
 CALCULATION = "calculation"
 _DEW_OR_BUBBLE = "refrigerant"
@@ -44,6 +45,7 @@ class Known:
 
 def take_calculation(draft: Draft, item: Heard) -> None:
     """Answer a calculation, or ask for what it still needs."""
+    _log_answer(draft, item)
     request = _with_waiting(draft, item)
     known = _known(draft, request)
     if item.text == LIMIT:
@@ -118,6 +120,28 @@ def drop_calculation(draft: Draft) -> bool:
 def tell_calculations(draft: Draft) -> None:
     """Say what can be calculated."""
     draft.tell("calculations_known", names=", ".join(one.name for one in draft.kb.calculations.values()))
+
+
+def _log_answer(draft: Draft, item: Heard) -> None:
+    """Log a measurement that was asked for as a reading of the visit, unless the question brought numbers of its own.
+
+    "What's my subcooling", "98": that is this unit. "Subcooling at 350 psi", "98": it may be any.
+    """
+    waiting = waiting_calculation(draft)
+    if waiting is None or waiting.about != item.about or [given.about for given in item.inputs] != [waiting.subject]:
+        return
+    kb, (answer,) = draft.kb, item.inputs
+    numbers = [given for given in waiting.inputs if given.value is not None]
+    if not all(_fresh(draft, kb.calculation_inputs[given.about]) == given.value for given in numbers):
+        return
+    one, words = kb.calculation_inputs[answer.about], kb.input_words.get(answer.about)
+    if words is None or not words.readings or answer.value is None or answer.error is not None:
+        return
+    unit = kb.quantities[one.quantity or ""].unit
+    said = replace(
+        item, kind=Kind.READING, about=words.readings[0], quantity=one.quantity, value=answer.value, inputs=()
+    )
+    take_reading(draft, replace(said, unit=unit, said_unit=answer.said_unit or unit))
 
 
 def _with_waiting(draft: Draft, item: Heard) -> Heard:

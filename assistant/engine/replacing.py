@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from assistant.dialogue.sentences import Said
 from assistant.language.models import Heard
-from assistant.reasoning.limits import Can, choose_capacitor
+from assistant.reasoning.limits import Can, choose_capacitor, pedigree
 
 from .context import plate_values
 from .draft import Draft
@@ -24,7 +26,8 @@ def tell_replacement(draft: Draft, item: Heard) -> None:
     cans = [_can(one, failed, failed.voltage_v) for one in parts] if failed is not None else []
     known = [can for can in cans if can is not None]
     if failed is None or len(known) < len(parts):
-        draft.tell("replacement_needs_print")
+        if not _tell_volts(draft, parts, _volts(instead) or plate.get(marked.volts)):
+            draft.tell("replacement_needs_print")
         return
     tell_cans(draft, known)
     choice = choose_capacitor(kb, failed, known)
@@ -33,8 +36,25 @@ def tell_replacement(draft: Draft, item: Heard) -> None:
         draft.tell("replacement_volts", volts=draft.amount("voltage", failed.voltage_v))
 
 
+_REPLACEMENT = "capacitor_replacement"
 _CAN = "discharge_time"
 """The limit that knows the usual print of a capacitor."""
+
+
+def _tell_volts(draft: Draft, parts: Sequence[str], marked_v: float | None) -> bool:
+    """Answer by the voltage ratings alone: a lower one is refused at once. False where one of them is unknown."""
+    ratings_v = [rating for rating in map(_volts, parts) if rating is not None]
+    if marked_v is None or len(ratings_v) < len(parts):
+        return False
+    limit = draft.kb.limits[_REPLACEMENT]
+    draft.tell(
+        "replacement_by_volts",
+        offered=draft.amount("voltage", min(ratings_v)),
+        marked=draft.amount("voltage", marked_v),
+        verdict=limit.says["lower_volts" if min(ratings_v) < marked_v else "volts_fit"],
+        source=pedigree(draft.kb, limit.sources),
+    )
+    return True
 
 
 def _volts(text: str) -> float | None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from assistant.dialogue.sentences import Said
 from assistant.language.models import Heard
-from assistant.reasoning.limits import DISCHARGE, LimitResult, answer_limit, limit_for
+from assistant.reasoning.limits import DISCHARGE, LimitResult, answer_limit, limit_for, pedigree
 from assistant.reasoning.safety import gate
 from assistant.session import events as e
 from assistant.session.steps import steps_to_restart
@@ -24,6 +24,9 @@ from .phase_moves import move
 from .replacing import tell_replacement
 from .stocking import tell_part, tell_stock
 from .waiting import end_waits, start_wait, tell_waits
+
+_TORQUE = "torque_marked"
+"""Sentence that answers how tight, and the caution that has its source."""
 
 
 def take_request(draft: Draft, item: Heard) -> None:
@@ -97,6 +100,13 @@ def _limit_in_question(draft: Draft) -> tuple[LimitResult, ...]:
             if limit is not None:
                 return (limit,)
     return ()
+
+
+def _torque(draft: Draft, item: Heard) -> None:
+    """How tight: as marked, never a figure of our own, for it differs with every terminal."""
+    del item
+    caution = draft.kb.cautions[_TORQUE]
+    draft.tell(_TORQUE, source=pedigree(draft.kb, (caution.source,)))
 
 
 def _print_unread(draft: Draft, item: Heard) -> None:
@@ -232,6 +242,7 @@ _REQUESTS: dict[str, Callable[[Draft, Heard], None]] = {
     "say_again": _say_again,
     "limit": _limit,
     "discharge_time": _discharge_time,
+    "torque": _torque,
     "readings": _readings,
     "where": _where,
     "safety": _safety,

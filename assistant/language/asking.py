@@ -57,7 +57,27 @@ def find_questions(text: str, vocabulary: Vocabulary, context: Context) -> Quest
             items += found.items
             left += found.left
             rest = rest[:start] + " " * (end - start) + rest[end:]
+    if not items and (told := _told_before(whole)) is not None:
+        end = tokens[told.first - 1].end
+        return Questions(told.items, " " * end + text[end:])
     return Questions(tuple(items), rest, tuple(left))
+
+
+def _told_before(run: Run) -> _Found | None:
+    """Return what is told in front of the name of another reading: static supply .35 return .4, | filter drop .2.
+
+    ``first`` of what is found is the token at which that name stands.
+    """
+    for phrase in run.phrases[1:]:
+        if not phrase.called or any(one.way == "words" for one in phrase.called):
+            continue
+        head = run_of(run.words, run.text, run.tokens[: phrase.first])
+        if not any(one.way == "told" for other in head.phrases for one in other.called):
+            continue
+        found = _read(head, whole=False)
+        if found is not None and not found.left:
+            return replace(found, first=phrase.first)
+    return None
 
 
 def _tells_print(tokens: Sequence[Token], vocabulary: Vocabulary) -> bool:
@@ -133,9 +153,13 @@ def _told(run: Run, name: Name) -> _Found | None:
         return None
     known = {one.about for one in given if not one.assumed or _stands_at(run, one)}
     known |= {other for one in known for other in run.kb.calculation_inputs[one].instead_of}
-    if read.left or run.left(read) or not known.issuperset(run.kb.calculations[name.calculation].needs):
+    called = run.kb.calculation_words[name.calculation]
+    needs = called.told_with or run.kb.calculations[name.calculation].needs
+    if read.left or run.left(read) or not known.issuperset(needs):
         return None
-    difference = run.kb.calculation_words[name.calculation].told_as
+    if called.told_with and any(run.names_another(phrase, offered) for phrase in run.phrases):
+        return None  # the suction line was cold at 50, now 55
+    difference = called.told_as
     values = {one.about: one.value for one in given}
     more, less = (values.get(difference.more), values.get(difference.less)) if difference else (None, None)
     if difference is None or more is None or less is None or more < less:

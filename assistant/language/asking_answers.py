@@ -8,6 +8,7 @@ from .asking_inputs import read_inputs
 from .asking_marked import marked_values
 from .asking_names import is_question
 from .asking_run import Run
+from .asking_verdict import unnamed_volts
 from .asking_words import Phrase
 from .models import Asked, Context, Heard, Kind
 from .numbers import Number
@@ -36,7 +37,7 @@ def read_without_name(run: Run, context: Context) -> tuple[Heard, ...]:
         answer = _dropped(run, asked) or _answered(run, asked)
         if answer is not None:
             return (answer,)
-    return tuple(marked_values(run)) or _saturation(run)
+    return tuple(marked_values(run) or unnamed_volts(run)) or _saturation(run)
 
 
 def _strange(run: Run) -> bool:

@@ -65,7 +65,29 @@ class Run:
                 spans.append((phrase.first, phrase.last))
         for begin, end in spans:
             blocked[begin:end] = [True] * (end - begin)
-        return [one for one in find_numbers(self.tokens, blocked, self.words.vocabulary) if one.first >= self.first]
+        found = [one for one in find_numbers(self.tokens, blocked, self.words.vocabulary) if one.first >= self.first]
+        return self._headed(found)
+
+    def _headed(self, numbers: list[Number]) -> list[Number]:
+        """Give the numbers the unit said once before them all: millivolt drop 80 on one pole, 120 on the other."""
+        heading = self._heading_unit
+        if heading is None or any(one.units or one.first < heading for one in numbers):
+            return numbers
+        meanings = self.words.vocabulary.units[(self.tokens[heading].word,)]
+        return [replace(one, units=meanings) for one in numbers]
+
+    @cached_property
+    def _heading_unit(self) -> int | None:
+        """The token that says a scaled unit by itself, no number before it and no part of a name."""
+        spans = [range(one.first, one.last) for one in self.phrases if one.called or one.named]
+        named = {place for span in spans for place in span}
+        for place, token in enumerate(self.tokens[self.first :], self.first):
+            if token.kind is TokenKind.NUMBER:
+                return None
+            meanings = self.words.vocabulary.units.get((token.word,), ())
+            if place not in named and len(token.word) > 1 and any(one.unit.factor < 1 for one in meanings):
+                return place
+        return None
 
     def offered(
         self, calculations: Sequence[str], own: tuple[tuple[Phrase, str], ...] = (), awaited: str | None = None
@@ -100,6 +122,7 @@ class Run:
         """Return the words that mean nothing here, neighbours together."""
         known = {place for phrase in self.phrases for place in range(phrase.first, phrase.last)} | read.spent
         known |= {place for gas in self.gases for place in range(gas.first, gas.last)}
+        known |= {self._heading_unit} if self._heading_unit is not None else set()
         known -= {place for number in read.left for place in range(number.first, number.last)}
         runs: list[list[Token]] = [[]]
         for place, token in enumerate(self.tokens):
@@ -108,6 +131,11 @@ class Run:
             elif runs[-1]:
                 runs.append([])
         return tuple(self.text[run[0].start : run[-1].end] for run in runs if run)
+
+    def names_another(self, phrase: Phrase, offered: Asked) -> bool:
+        """True for the name of an input that only other calculations have: the coil of "too low at the coil"."""
+        inputs = {one.input for one in phrase.named}
+        return bool(inputs) and not self._all_small(phrase) and inputs.isdisjoint({*offered.needs, *offered.may})
 
     def is_small(self, token: Token) -> bool:
         """True for a sign or a word that need not mean anything."""

@@ -54,6 +54,8 @@ class Printed:
     def is_printed(self) -> bool:
         """True where the number stands on a plate, label or part rather than on a meter."""
         number, mention = self._number, self._mention
+        if number is not None and self._may.range_ends(number):
+            return True
         if number is None or not number.values or not (self._may.of(number) or self._may.sections(number)):
             return False
         if mention is None and not number.units and _of_strange_unit(self._found, self._around):
@@ -83,6 +85,9 @@ class Printed:
         number = self._number
         if number is None:
             return []
+        if ends := self._may.range_ends(number):
+            exact = doubts - {Doubt.APPROXIMATE}
+            return [self._heard(item, self._may.value(item, single), exact, span) for item, single in ends]
         if number.partner:
             return self._pair(number, doubts, span)
         found = self._may.of(number)

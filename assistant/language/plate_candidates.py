@@ -53,7 +53,7 @@ class Candidates:
     def of(self, number: Number) -> list[PlateItem]:
         """Return the plate items the number may be, by name, part, unit and plausible range."""
         kb, vocabulary, mention = self._work.kb, self._work.vocabulary, self.mention
-        items = [item for item in kb.plate_items.values() if item.quantity is not None]
+        items = [item for item in kb.plate_items.values() if item.quantity is not None and self._alone(item)]
         units = {unit.quantity.id for unit in number.units or self._found.predicate.named}
         if mention is not None and mention.plate:
             items = [item for item in items if item.id in mention.plate]
@@ -79,6 +79,13 @@ class Candidates:
             i for i in items if not units or i.quantity in units or (by_name and self._said_as_sister(i, number))
         ]
         return [item for item in fitting if self.holds(item, number)] or (fitting if len(fitting) == 1 else [])
+
+    def _alone(self, item: PlateItem) -> bool:
+        """False for an end of a printed range: one number fills neither, unless the part is said to be marked so."""
+        items = self._work.kb.plate_items.values()
+        end = item.up_to is not None or any(other.up_to == item.id for other in items)
+        named = self.mention is not None and item.subject in self.mention.ids
+        return not end or (named and self.marker is Role.PLATE)
 
     def _of_what_is_asked(self, items: Sequence[PlateItem]) -> list[PlateItem]:
         """Return the print of the very part and quantity that a check asks for."""
@@ -110,6 +117,22 @@ class Candidates:
             for second in found[1]:
                 if first.id != second.id and first.quantity == second.quantity and self._sisters(first, second):
                     return [(first, singles[0]), (second, singles[1])]
+        return []
+
+    def range_ends(self, number: Number) -> list[tuple[PlateItem, Number]]:
+        """Return the two items that "88-108" fills, each with its end; empty where the part carries no range."""
+        upper = (number.high,) if number.high is not None else number.partner
+        if not upper or not number.values or upper[0] <= number.values[0] or self.marker is Role.MEASURED:
+            return []
+        kb, asked = self._work.kb, asked_items(self._work)
+        units = {unit.quantity.id for unit in number.units}
+        for low in kb.plate_items.values():
+            named = self.mention is not None and (low.subject in self.mention.ids or low.id in self.mention.plate)
+            meant = named or (self.mention is None and low.id in asked)
+            if low.up_to is not None and meant and (not units or low.quantity in units):
+                high = kb.plate_items[low.up_to]
+                single = replace(number, high=None, partner=())
+                return [(low, single), (high, replace(single, values=upper[:1]))]
         return []
 
     def _sisters(self, first: PlateItem, second: PlateItem) -> bool:

@@ -72,6 +72,8 @@ class RefrigerantNames:
         """
         joined, best = "", (0, "")
         for length, token in enumerate(tokens[place : place + _MOST_TOKENS], 1):
+            if token.kind is TokenKind.NUMBER and "." in token.raw.strip("."):
+                break  # s to r 2.4
             if token.kind is TokenKind.BREAK or (token.kind is TokenKind.SYMBOL and token.word != "-"):
                 break
             joined += "" if token.kind is TokenKind.SYMBOL else token.raw.casefold().replace(".", "")

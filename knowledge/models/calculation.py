@@ -112,6 +112,8 @@ class CalculationWords(Entry):
     """Names that count only beside a refrigerant and a number."""
     told: tuple[str, ...] = ()
     """Names in a statement that gives every input by name or unit: airflow 240 volts, 40 amps, 30 degree rise."""
+    told_with: tuple[Id, ...] = ()
+    """Inputs that make such a statement a question by themselves; what else it needs is asked for."""
     told_as: ToldDifference | None = None
     """What such a statement is a reading of; None where it is worked out and nothing else."""
     nameless: bool = False
@@ -160,6 +162,19 @@ class Marked(Closed):
     """Words before the print of the one that it would replace."""
 
 
+class UnnamedVolts(Closed):
+    """What volts without a name are, in a question for a verdict: is 190 volts too low."""
+
+    calculation: Id
+    input: Id
+    span: tuple[float, float]
+    """In V; below it they may be control voltage or one leg to ground."""
+    judged: tuple[str, ...]
+    """Words that ask for the verdict."""
+    beside: tuple[str, ...] = ()
+    """Words that may stand there as well and tell nothing."""
+
+
 class Asking(Closed):
     """The words around a calculation."""
 
@@ -200,6 +215,7 @@ class Asking(Closed):
     ascending: tuple[tuple[Id, Id], ...]
     units: tuple[AskingUnit, ...]
     marked: Marked
+    unnamed_volts: UnnamedVolts
 
 
 class CalculationFile(Closed):

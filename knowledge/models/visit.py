@@ -45,6 +45,8 @@ class PlateItem(Entry):
     """Two values printed as one (208/230) are at most this factor apart; None where no such pair is printed."""
     printed_pairs: tuple[tuple[float, float], ...] = ()
     """Pairs that are print wherever they are told of a part: no motor has two voltages at once."""
+    up_to: Id | None = None
+    """Item that takes the upper end where this one is printed as the lower end of a range; neither is printed alone."""
     text: bool = False
     """True for refrigerant or model: kept as words."""
     plain_name: bool = False

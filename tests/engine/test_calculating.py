@@ -182,6 +182,96 @@ def test_a_part_on_the_truck_is_no_print_and_is_told_whether_it_fits(visit: Conv
     assert not [item for item in visit.reply.heard if item.kind in {"plate", "reading"}]
 
 
+@pytest.mark.parametrize(("note", "says"), [
+    ("can i use a 370 volt cap for a 440", "370 V in place of 440 V: Refuse."),
+    ("is a 370 ok in place of a 440", "370 V in place of 440 V: Refuse."),
+    ("can i use a 45 5 370 for a 440", "370 V in place of 440 V: Refuse."),
+    ("can i use a 440 for a 370", "440 V in place of 370 V: The volts fit"),
+])  # fmt: skip
+def test_volts_alone_decide_at_once_whether_a_capacitor_is_refused(visit: Conversation, note: str, says: str) -> None:
+    """Never fewer volts, always the marked microfarads: common practice, no source."""
+    reply = visit.say("not cooling", note).reply
+    assert says in reply
+    assert "common practice of the trade, no source" in reply.lower()
+    assert ("microfarads must be as marked" in reply) == ("Refuse" not in reply)
+
+
+@pytest.mark.parametrize("note", [
+    "what torque on the lugs", "how tight do the lugs go", "torque spec for the contactor lugs",
+])  # fmt: skip
+def test_torque_is_the_marked_one_and_no_figure_of_our_own(visit: Conversation, note: str) -> None:
+    """The marked value, with an approved tool: NEC 110.14(D)."""
+    reply = visit.say("not cooling", note)
+    assert "marked value" in reply.reply
+    assert "torque tool, never by feel" in reply.reply
+    assert "110.14(D)" in reply.reply
+    assert not reply.not_understood
+
+
+def test_volts_without_a_name_are_held_against_the_plate(visit: Conversation) -> None:
+    """Within 10 % of the plate's voltage: NEMA MG 1, 12.44.1."""
+    assert "Which voltage is on the plate?" in (visit.say("not cooling", "is 190 volts too low").question or "")
+    assert "Low, should be 207 to 253 V" in visit.say("230").reply
+    assert "Low, should be 216 to 264 V" in visit.say("is 208 ok on a 240 unit").reply
+    assert "In range, 207 to 253 V" in visit.say("is 228 volts ok for a 230 volt unit").reply
+    assert not visit.desk.last_reply.readings
+
+
+@pytest.mark.parametrize("note", ["is 24 volts ok", "is 190 volts too low at the coil", "is 118 volts to ground ok"])
+def test_volts_of_something_else_are_not_held_against_the_plate(visit: Conversation, note: str) -> None:
+    assert "supply_check" not in requests(visit.say("not cooling", note))
+
+
+def test_a_winding_told_cold_and_now_asks_only_for_what_is_missing(visit: Conversation) -> None:
+    """1.2083 times (234.5 + 23.9) less 234.5 is 77.7 °C: copper, NBS Bulletin 7 no. 1."""
+    assert "S to R cold" in (visit.say("not cooling", "cold at 75 now 2.9").question or "")
+    assert "Winding temperature 170 °F" in visit.say("2.4").reply
+    assert not visit.desk.last_reply.readings
+    heard = visit.say("suction line cold at 50 now 55").heard
+    assert not [item for item in heard if item.kind == "request"]
+
+
+def test_a_split_asked_about_is_held_against_its_own_air(visit: Conversation) -> None:
+    """Target split 18.5 °F at 76/64 °F, within 3 °F: California RA3.2, table RA3.2-3, from memory."""
+    assert (
+        "Low, should be 16 to 22 °F"
+        in visit.say("not cooling", "is a 12 degree split ok at 76 return 64 wet bulb").reply
+    )
+    assert not visit.desk.last_reply.readings
+
+
+def test_static_of_the_cabinet_and_the_drop_of_the_filter_are_told_in_one_note(visit: Conversation) -> None:
+    """0.35 and 0.40 in. w.c. are 0.75 together: arithmetic."""
+    reply = visit.say("not cooling", "static pressure supply .35 return .4 filter drop .2")
+    assert "0.75 in. w.c." in reply.reply
+    assert [(item.about, item.value) for item in reply.heard if item.kind == "reading"] == [("filter_drop", 0.2)]
+    assert not reply.not_understood
+
+
+def test_a_measurement_asked_for_by_a_calculation_is_a_reading_of_the_visit(visit: Conversation) -> None:
+    visit.say("not cooling", "plate r410a", "whats my superheat", "118")
+    assert [item.about for item in visit.reply.heard if item.kind == "reading"] == ["suction"]
+    reply = visit.say("52")
+    assert "Superheat 12 °F" in reply.reply
+    assert [(item.about, item.value) for item in reply.heard if item.kind == "reading"] == [("suction_line", 52)]
+
+
+def test_a_question_with_numbers_of_its_own_leaves_no_reading(visit: Conversation) -> None:
+    """Subcooling at 350 psi may be of any unit: so may the 98 that was asked for."""
+    reply = visit.say("not cooling", "subcooling on 410a at 350 psi", "98")
+    assert "Subcooling 9 °F" in reply.reply
+    assert not [item for item in reply.heard if item.kind == "reading"]
+    assert not reply.readings
+
+
+def test_a_start_capacitor_is_judged_by_the_range_printed_on_it(visit: Conversation) -> None:
+    """The reading must lie inside the printed range: EIA-463, from memory."""
+    reply = visit.say("not cooling", "start cap reads 95 marked 88-108").reply
+    assert "95 µF - in range, should be 88 to 108 µF" in reply
+    assert "70 µF - low, should be 88 to 108 µF" in visit.say("start cap reads 70").reply
+    assert [item.value for item in visit.desk.last_reply.heard if item.kind == "reading"] == [70]
+
+
 def test_the_heat_index_comes_with_work_rest_and_water(visit: Conversation) -> None:
     """Rest and water: NIOSH 2017-127 (from memory), as the table of the knowledge says."""
     reply = visit.say("heat index 95 degrees 60 humidity").reply

@@ -29,8 +29,8 @@ def target_temperature_split(x: Given) -> Answer:
 
 @rule
 def temperature_split(x: Given) -> Answer:
-    """Return less supply; the target follows from the wet bulb, where that is known."""
-    value = air.temperature_split_f(x["return_air"], x["supply_air"])
+    """Return less supply, or the split as told; the target follows from the wet bulb, where that is known."""
+    value = x["judged_split"] if x.has("judged_split") else air.temperature_split_f(x["return_air"], x["supply_air"])
     damp = x.has("wet_bulb") or x.has("humidity")
     return Answer(value, for_limit={"wet_bulb": wet_bulb_f(x, "return_air")} if damp else {})
 

@@ -90,6 +90,8 @@ def _for_marked(
 
 def _item_for(kb: KnowledgeBase, limit: Limit, value: float, *, narrow: bool) -> str | None:
     """The plate item of the limit's own quantity that can have this value, on such a unit or on any."""
+    if any(kb.plate_items[item].up_to for item in limit.needs_plate):
+        return None  # one value is no printed range
     for item in limit.needs_plate:
         plate_item = kb.plate_items.get(item)
         if plate_item is None or plate_item.quantity != limit.quantity:

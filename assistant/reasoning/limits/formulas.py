@@ -102,6 +102,12 @@ def capacitor_window(x: Inputs) -> Window:
     return Window(*electricity.capacitance_bounds_uf(x.plate_value(), _tolerance_pct(x)))
 
 
+@_formula()
+def printed_range(x: Inputs) -> Window:
+    """From the lower to the upper end of a range that is printed."""
+    return Window(x.plate_value(0), x.plate_value(1))
+
+
 @_formula(needs="frequency_hz clamp_pct voltmeter_pct tolerance_pct", says="no_volts")
 def capacitance_under_load(x: Inputs) -> Window:
     """The same window, with the error of a clamp and a voltmeter together."""
@@ -110,7 +116,7 @@ def capacitance_under_load(x: Inputs) -> Window:
     return Window(low_uf, high_uf, meter_pct=error_pct)
 
 
-@_formula(says="fits other_uf other_kind lower_volts unmarked")
+@_formula(says="fits other_uf other_kind lower_volts volts_fit unmarked")
 def same_rating(x: Inputs) -> Window:
     """Nothing but the marked value."""
     return Window(x.plate_value(), x.plate_value())
