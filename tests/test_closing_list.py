@@ -19,7 +19,8 @@ SAFE = (
 TO_THE_DRAIN = (
     "not cooling, cap is a 45/5 440 volt", "plate subcooling 10, r410a", *SAFE, "fan side reads 0.8",
     "replaced the capacitor", "tools clear", "everybody clear", "lock off and power on", "yes", "ready", "238",
-    "12.4 amps", "1.1 amps", "6.1 amps on the herm lead, 358 volts herm to c running", "0.05", "return 78 supply 60",
+    "12.4 amps", "1.1 amps", "6.1 amps on the herm lead, 358 volts herm to c running",
+    "0.7 amps on the fan start lead, 371 volts fan to c", "0.05", "return 78 supply 60",
     "yes", "yes", "yes",
 )  # fmt: skip
 GATES_OPEN = (

@@ -20,6 +20,7 @@ PROOFS_GOOD: tuple[tuple[str, float | None, str | None, str], ...] = (
     ("prove_amps_comp", 13.9, "A", "thirteen point nine"),
     ("prove_amps_fan", 0.9, "A", "point nine"),
     ("prove_cap_load", 44.1, "µF", "5.9 amps and 355 volts"),
+    ("prove_cap_fan", 5.0, "µF", "0.7 amps and 371 volts"),
     ("prove_poles", 0.06, "V", "point oh six"),
     ("prove_cooling", 19.0, "°F", "76 return 57 supply"),
     ("prove_cut_out", None, None, "stops with the stat off"),
