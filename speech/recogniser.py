@@ -68,7 +68,7 @@ class HearingAhead:
         self._found: Recognised | None = None
 
     def follow(self, cutter: PhraseCutter) -> None:
-        """Hear what the cutter took last; call it after each frame."""
+        """Hear what the cutter took last; call it after each frame that ended no phrase."""
         if not cutter.in_phrase:
             self._taken, self._found = 0, None
         elif self._found is None or not cutter.is_quiet:

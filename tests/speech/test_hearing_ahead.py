@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from assistant.voice.lesson import lesson_of
 from knowledge import load
-from speech.levels import FRAME, RATE, Gate, PhraseCutter, Samples
+from speech.levels import FRAME, RATE, Cut, Gate, PhraseCutter, Samples
 from speech.messages import Hypothesis, Lesson
 from speech.recogniser import HearingAhead, Recognised, hear
 from speech.sphinx import SphinxRecogniser
@@ -17,6 +17,8 @@ from speech.wiener import NoiseRemover, without_noise
 from tests.speech_sounds import at_the_unit, said, unit_noise
 
 NOTES = ("pulled the disconnect", "contactor is out", "compressor locked rotor seventeen amps")
+SILENCE = round((Gate().end_s - Gate().pause_s) * RATE)
+"""Samples between the pause, where the hearing is finished, and the end of the phrase."""
 
 
 class Sizes:
@@ -73,33 +75,43 @@ def test_a_phrase_in_pieces_is_heard_as_the_whole_whatever_was_heard_before(
     assert in_pieces(recogniser, sound, RATE) == whole
 
 
-def test_the_whole_phrase_reaches_the_recogniser_by_and_by_and_once() -> None:
-    recogniser = Sizes()
+def follow(recogniser: Sizes, sound: Samples) -> tuple[Cut | None, str]:
+    """Return the first phrase of a sound, cut at the latest where the sound ends, and what was heard."""
     cutter, ahead = PhraseCutter(Gate()), HearingAhead(recogniser)
-    sound = at_the_unit(said("twenty seven at the coil"), None)
+    cut = None
     for start in range(0, sound.size - FRAME + 1, FRAME):
         cut = cutter.take(sound[start : start + FRAME])
         if cut is not None:
-            found = ahead.words(cut)
             break
         ahead.follow(cutter)
-    pause = round(Gate().end_s * RATE) - round(Gate().pause_s * RATE)
-    assert recogniser.finished == [cut.samples.size - pause]
-    assert found.hypotheses[0].text == str(recogniser.finished[0])
+    cut = cut or cutter.finish()
+    return cut, ahead.words(cut).hypotheses[0].text if cut is not None else ""
+
+
+def test_the_whole_phrase_reaches_the_recogniser_by_and_by_and_once() -> None:
+    recogniser = Sizes()
+    cut, heard = follow(recogniser, at_the_unit(said("twenty seven at the coil"), None))
+    assert cut is not None
+    assert recogniser.finished == [cut.samples.size - SILENCE]
+    assert heard == str(recogniser.finished[0])
     assert set(recogniser.pieces[1:]) == {FRAME}  # after what was kept from before the begin
+
+
+def test_a_knock_before_a_phrase_is_no_part_of_it() -> None:
+    recogniser = Sizes()
+    knock = np.asarray(np.random.default_rng(1).standard_normal(RATE // 10) * 5000, np.int16)
+    sound = np.concatenate([at_the_unit(knock, None), at_the_unit(said("twenty seven at the coil"), None)])
+    cut, _ = follow(recogniser, sound)
+    assert cut is not None
+    assert len(recogniser.finished) == 2  # the knock's pause too
+    assert recogniser.finished[1] == cut.samples.size - SILENCE
 
 
 def test_a_phrase_that_the_key_ends_is_finished_with_all_of_its_sound() -> None:
     recogniser = Sizes()
-    cutter, ahead = PhraseCutter(Gate()), HearingAhead(recogniser)
-    sound = at_the_unit(said("twenty seven at the coil"), None)[: RATE * 3 // 2]
-    for start in range(0, sound.size - FRAME + 1, FRAME):
-        assert cutter.take(sound[start : start + FRAME]) is None
-        ahead.follow(cutter)
-    cut = cutter.finish()
+    cut, heard = follow(recogniser, at_the_unit(said("twenty seven at the coil"), None)[: RATE * 3 // 2])
     assert cut is not None
-    ahead.words(cut)
-    assert recogniser.finished[-1] == cut.samples.size
+    assert heard == str(cut.samples.size)
 
 
 @given(cuts=st.lists(st.integers(1, RATE), max_size=8), seconds=st.floats(0.1, 2.0), level=st.sampled_from([0, 5, 900]))
