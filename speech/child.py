@@ -15,7 +15,7 @@ from . import devices
 from .levels import FRAME, RATE, SILENT_DB, Cut, Gate, PhraseCutter, Samples
 from .messages import Lesson, Message, Phrase, SpeechError, read_message, write_message
 from .pulse import PulseMicrophone
-from .recogniser import Recognised, Recogniser
+from .recogniser import HearingAhead, Recogniser
 from .voice import Voice
 from .wave_input import Framer, wave_frames
 
@@ -39,8 +39,8 @@ class Child:
         self._source_key: str | None = None
         self._microphone: devices.Microphone | PulseMicrophone | None = None
         self._frames_taken = 0
-        self._ahead: Recognised | None = None
-        """What was heard at a pause of the phrase under way."""
+        self._ahead: HearingAhead | None = None
+        """None where nothing was taught yet."""
 
     def run(self) -> None:
         """Work until ``quit`` or until the parent is gone."""
@@ -104,16 +104,15 @@ class Child:
         source = self._open(message)
         gate = Gate(give_up_s=float(message.get("give_up_s", Gate().give_up_s)))
         cutter = PhraseCutter(gate)
-        self._ahead = None
+        self._ahead = HearingAhead(self._recogniser) if self._recogniser is not None else None
         self._tell("state", state="listening")
         if self._microphone is not None:
             self._microphone.lost = False
         waited = 0
         for frame in source:
             self._frames_taken += 1
-            cut = cutter.take(frame)
+            cut = self._take(cutter, frame)
             waited = 0 if cutter.in_phrase else waited + 1
-            self._hear_ahead(cutter)
             if self._frames_taken % _LEVEL_EVERY == 0:
                 self._tell("level", db=round(cutter.level_db, 1), noise_db=round(cutter.noise_db, 1))
             if self._interrupt.is_set():
@@ -135,19 +134,19 @@ class Child:
         if self._microphone is not None and not message.get("keep_open"):
             self._close_microphone()
 
-    def _hear_ahead(self, cutter: PhraseCutter) -> None:
-        """Hear a phrase while it is not yet sure that it ended; dropped when it goes on."""
-        if cutter.in_phrase and not cutter.is_quiet:
-            self._ahead = None
-        if self._recogniser is not None and cutter.at_pause:
-            self._ahead = self._recogniser.hear(cutter.so_far)
+    def _take(self, cutter: PhraseCutter, frame: Samples) -> Cut | None:
+        """Take the next frame and hear it, where it belongs to a phrase; return the phrase that it ends."""
+        cut = cutter.take(frame)
+        if cut is None and self._ahead is not None:
+            self._ahead.follow(cutter)
+        return cut
 
     def _give(self, cut: Cut) -> bool:
         """Recognise a phrase and tell it; False where nothing was taught yet."""
-        if self._recogniser is None:
+        if self._ahead is None:
             return False
         began = perf_counter()
-        found, self._ahead = self._ahead or self._recogniser.hear(cut.samples), None
+        found = self._ahead.words(cut)
         phrase = Phrase(
             hypotheses=found.hypotheses,
             fit=found.fit,

@@ -51,7 +51,7 @@ class Gate:
     end_s: float = 0.42
     """That much silence ends it: the answer is to come within half a second, and some of that is for making it."""
     pause_s: float = 0.18
-    """After that much silence it may have ended: the hearing begins, so that the words are there when it has."""
+    """After that much silence it may have ended: the hearing is finished, so that the words are there when it has."""
     before_s: float = 0.3
     """Kept from before the begin, so that soft first sounds are not lost."""
     longest_s: float = 30.0

@@ -18,7 +18,7 @@ from .messages import Hypothesis, Lesson
 from .pronounce import Pronouncer, read_dictionary
 from .recogniser import Recognised
 from .small_talk import MARK, small_talk
-from .wiener import without_noise
+from .sound_feed import SoundFeed
 from .word_order import write_word_order
 
 _LANGUAGE_WEIGHT = 6.5
@@ -36,9 +36,6 @@ _BEAMS: dict[str, float] = {
 _HYPOTHESES = 16
 _PATHS = 160
 """Ways through the lattice that are looked at; many differ only in how a word sounds."""
-_FLOOR_RMS = 40.0
-"""Noise put under every phrase: the model never met digital silence (helped 4 % of clean synthetic notes)."""
-_NOISE_SEED = 1
 _FIT_BAD, _FIT_GOOD = -8.0, -3.0
 """Mean log score of the sound per frame, against the best of all sounds in it: hopeless, as good as it gets."""
 _LEAST = 1e-320
@@ -60,6 +57,9 @@ class SphinxRecogniser:
         set_loglevel("FATAL")
         self._cache = cache
         self._decoder: Decoder | None = None
+        self._meter: Decoder | None = None
+        """Searches for nothing but silence, which costs little: it tells the mean of the cepstra."""
+        self._feed: SoundFeed | None = None
         self._dictation: Decoder | None = None
         self._front_end = cache
         self._openers: frozenset[str] = frozenset()
@@ -76,14 +76,30 @@ class SphinxRecogniser:
         self._decoder = _decoder(
             self._front_end, lm=str(folder / "notes.lm"), dict=str(folder / "notes.dict"), compallsen=True
         )
+        self._meter = _decoder(self._front_end, keyphrase="<sil>", dict=None)
+        self._feed = None
         return missing
 
-    def hear(self, samples: Samples) -> Recognised:
-        """Return the n best notes, and how well the best fits the sound."""
-        if self._decoder is None:
+    def begin(self) -> None:
+        """Begin a phrase; one that was not finished is dropped."""
+        if self._decoder is None or self._meter is None:
             raise RuntimeError("teach first")  # cannot happen through the child's protocol
-        sound = self._floored(samples)
-        hypotheses = tuple(_heard(self._decoder, sound))
+        if self._feed is not None:
+            self._feed.drop()
+        self._feed = SoundFeed(self._decoder, self._meter)
+
+    def take(self, samples: Samples) -> None:
+        """Take the next piece of the phrase, and search as far as it goes."""
+        if self._feed is None:
+            raise RuntimeError("begin first")
+        self._feed.take(samples)
+
+    def finish(self) -> Recognised:
+        """Return the n best notes, and how well the best fits the sound."""
+        if self._decoder is None or self._feed is None:
+            raise RuntimeError("begin first")
+        sound, self._feed = self._feed.finish(), None
+        hypotheses = tuple(_found(self._decoder))
         fit, sure, talk = _signs(self._decoder)
         dictated = None
         if hypotheses and any(hypotheses[0].text.startswith(opener) for opener in self._openers):
@@ -95,14 +111,12 @@ class SphinxRecogniser:
             self._dictation = _decoder(
                 self._front_end, lm=get_model_path(_WORD_ORDER), dict=get_model_path(_DICTIONARY)
             )
-        text = next((one.text for one in _heard(self._dictation, sound)), "")
+        self._dictation.start_utt()
+        self._dictation.process_raw(sound, full_utt=True)
+        self._dictation.end_utt()
+        text = next((one.text for one in _found(self._dictation)), "")
         # ordinary talk is heard as an opener by the small vocabulary only
         return text if any(text.startswith(opener) for opener in self._openers) else None
-
-    def _floored(self, samples: Samples) -> bytes:
-        noise = np.random.default_rng(_NOISE_SEED)  # anew each time: the same sound is always heard as the same words
-        loud = without_noise(samples) + noise.standard_normal(samples.size) * _FLOOR_RMS
-        return bytes(np.clip(loud, -32768, 32767).astype("<i2").tobytes())
 
 
 def _decoder(front_end: Path, **choices: Any) -> Decoder:
@@ -122,11 +136,8 @@ def _write_front_end(path: Path) -> None:
     path.write_text(settings.replace("-remove_noise yes", "-remove_noise no"), encoding="utf-8")
 
 
-def _heard(decoder: Decoder, sound: bytes) -> Iterator[Hypothesis]:
-    """Yield what the sound may be, most likely first, without what is ordinary talk in any part."""
-    decoder.start_utt()
-    decoder.process_raw(sound, full_utt=True)
-    decoder.end_utt()
+def _found(decoder: Decoder) -> Iterator[Hypothesis]:
+    """Yield what the last sound may be, most likely first, without what is ordinary talk in any part."""
     best = decoder.hyp()
     if best is None or not best.hypstr:
         return

@@ -6,6 +6,8 @@ import json
 import math
 from pathlib import Path
 
+import numpy as np
+
 from .levels import RATE, Samples
 from .messages import Hypothesis, Lesson, SpeechError
 from .recogniser import Recognised
@@ -39,17 +41,26 @@ class VoskRecogniser:
         self._vosk = vosk
         self._model = vosk.Model(model_path=str(folder))
         self._openers: tuple[str, ...] = ()
+        self._phrase: list[Samples] = []
 
     def teach(self, lesson: Lesson) -> list[str]:
         """Keep the openers; return the words outside the model's vocabulary."""
         self._openers = tuple(opener.replace("_", " ") for opener in lesson.openers)
         return [word for word in lesson.words() if self._model.vosk_model_find_word(word) < 0]
 
-    def hear(self, samples: Samples) -> Recognised:
+    def begin(self) -> None:
+        """Begin a phrase; one that was not finished is dropped."""
+        self._phrase = []
+
+    def take(self, samples: Samples) -> None:
+        """Keep the next piece: given in pieces, the library itself would end the phrase at a pause of its choice."""
+        self._phrase.append(samples)
+
+    def finish(self) -> Recognised:
         """Return the best words and the mean of their confidences; a lone low word is nothing."""
         recogniser = self._vosk.KaldiRecognizer(self._model, RATE)
         recogniser.SetWords(True)
-        recogniser.AcceptWaveform(samples.astype("<i2").tobytes())
+        recogniser.AcceptWaveform(np.concatenate(self._phrase).astype("<i2").tobytes())
         return recognised(json.loads(recogniser.FinalResult()), self._openers)
 
 

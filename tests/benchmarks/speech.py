@@ -30,7 +30,7 @@ from knowledge import KnowledgeBase, load
 from knowledge.reader import read_model
 from speech.levels import FRAME, RATE, Cut, Gate, PhraseCutter, Samples
 from speech.messages import Phrase
-from speech.recogniser import Recognised, Recogniser
+from speech.recogniser import HearingAhead, Recognised, Recogniser
 from tests.language.notes import asked_for
 from tests.speech_sounds import at_the_unit, said, voices
 
@@ -79,27 +79,24 @@ class Trial:
 
 
 def hearings(recogniser: Recogniser, sound: Samples, gate: Gate, last_s: float = 0.0) -> Iterator[Phrase]:
-    """Yield the phrases of a sound as the child cuts and hears them: ahead at each pause, dropped where it goes on.
+    """Yield the phrases of a sound as the child cuts and hears them while they are spoken.
 
-    ``recognise_s`` is here the time from ``last_s``, the last sound of speech, to the words: silence and hearing run
-    side by side.
+    ``recognise_s`` is here the time from ``last_s``, the last sound of speech, to the words: sound and hearing run
+    side by side, and what one thread cannot do at once (by processor time) waits.
     """
-    cutter = PhraseCutter(gate)
-    ahead: tuple[Recognised, float] | None = None
+    cutter, ahead = PhraseCutter(gate), HearingAhead(recogniser)
+    free_s = 0.0
     for start in range(0, sound.size - FRAME + 1, FRAME):
-        now_s = (start + FRAME) / RATE
+        began = time.process_time()
         cut = cutter.take(sound[start : start + FRAME])
-        if cut is not None:
-            found, ready_s = ahead or _timed(recogniser, cut.samples, now_s)
-            yield _phrase(cut, found, max(now_s, ready_s) - last_s)
-        if cutter.in_phrase and not cutter.is_quiet:
-            ahead = None
-        if cutter.at_pause:
-            ahead = _timed(recogniser, cutter.so_far, now_s)
+        found = ahead.words(cut) if cut is not None else ahead.follow(cutter)
+        free_s = max((start + FRAME) / RATE, free_s) + time.process_time() - began
+        if cut is not None and found is not None:
+            yield _phrase(cut, found, free_s - last_s)
     if (cut := cutter.finish()) is not None:
-        ended_s = sound.size / RATE
-        found, ready_s = ahead or _timed(recogniser, cut.samples, ended_s)
-        yield _phrase(cut, found, max(ended_s, ready_s) - last_s)
+        began = time.process_time()
+        found = ahead.words(cut)
+        yield _phrase(cut, found, max(sound.size / RATE, free_s) + time.process_time() - began - last_s)
 
 
 def last_sound_s(speech: Samples) -> float:
@@ -123,12 +120,6 @@ def trials(
                 phrases = tuple(hearings(recogniser, sound, Gate(), BEFORE_S + last_sound_s(speech)))
                 print(".", end="", file=sys.stderr, flush=True)
                 yield Trial(note, is_note, voice, snr_db, phrases, sound.size / RATE, time.process_time() - began)
-
-
-def _timed(recogniser: Recogniser, samples: Samples, now_s: float) -> tuple[Recognised, float]:
-    """Return the words, and when they are there if the hearing begins now; by processor time, as one thread does it."""
-    began = time.process_time()
-    return recogniser.hear(samples), now_s + time.process_time() - began
 
 
 def _phrase(cut: Cut, found: Recognised, reply_s: float) -> Phrase:

@@ -9,6 +9,7 @@ import pytest
 import vosk
 
 from speech.messages import Lesson, SpeechError
+from speech.recogniser import hear
 from speech.vosk_engine import VoskRecogniser, check_model, recognised
 from tests.speech_sounds import at_the_unit, said
 
@@ -46,4 +47,4 @@ def test_results_carry_the_least_certain_word() -> None:
 def test_a_note_is_heard_with_a_real_model() -> None:
     recogniser = VoskRecogniser(Path(MODEL or ""))
     recogniser.teach(Lesson(("twenty_seven at the coil",)))
-    assert "twenty seven" in recogniser.hear(at_the_unit(said("twenty seven at the coil"), None)).hypotheses[0].text
+    assert "twenty seven" in hear(recogniser, at_the_unit(said("twenty seven at the coil"), None)).hypotheses[0].text
