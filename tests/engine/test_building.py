@@ -63,7 +63,7 @@ def test_denying_one_of_two_says_the_other(visit: Conversation, denied: str, mea
 
 def test_denying_one_of_several_says_nothing_certain(visit: Conversation) -> None:
     visit.say("not cooling")
-    assert visit.say("has not both pressure switches").not_understood
+    assert visit.say("not high and low pressure switches").not_understood
 
 
 BEFORE_POLE_2 = (

@@ -12,6 +12,7 @@ DEAD_CABLE = (
     "27 at the board, 0 at the coil",
     "y to c at unit 0",
     "r to c 27 inside y to c 27 inside",
+    "no time delay board in it",
     "wire is chewed by the weed eater right at the wall",
 )
 

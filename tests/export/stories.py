@@ -193,11 +193,11 @@ def fan_capacitor(kb: KnowledgeBase) -> Story:
     story.moves("restart")
     story.restores()
     story.moves("proving")
-    story.proves(PROOFS_GOOD[:8])
+    story.proves(PROOFS_GOOD[:9])
     story.says("note: customer keeps a grill against the unit | told him to move it")
     story.add(e.FreeNote, text="customer keeps a grill against the unit | told him to move it")
     story.moves("securing")
-    story.proves(PROOFS_GOOD[8:])
+    story.proves(PROOFS_GOOD[9:])
     story.closes("repaired")
     return story
 
@@ -221,7 +221,7 @@ def no_fault(kb: KnowledgeBase) -> Story:
     story.add(e.ToolMissing, tool="thermometer")
     story.add(e.ProofRecorded, item="prove_cooling", verdict="not done", words="no thermometer")
     story.moves("securing")
-    story.proves(PROOFS_GOOD[8:])
+    story.proves(PROOFS_GOOD[9:])
     story.closes("no fault found")
     return story
 
@@ -242,7 +242,7 @@ def cannot_tell(kb: KnowledgeBase) -> Story:
     story.add(e.VerdictReached, verdict="cannot tell", because=("contactor poles", "outdoor fan"))
     story.add(e.ReplyGiven, top=("hp_switch_failed", "drain_blocked", "none"))
     story.moves("securing")
-    story.proves((PROOFS_GOOD[9], PROOFS_GOOD[12]))
+    story.proves((PROOFS_GOOD[10], PROOFS_GOOD[13]))
     story.closes("cannot tell")
     return story
 

@@ -33,7 +33,7 @@ class TestRepairedVisit:
         assert short.found == "FAN section of the run capacitor open"
         assert short.because == "capacitance of the FAN section: 1.2 µF (low; should be 4.7 to 5.3 µF)"
         assert short.done == "run capacitor replaced"
-        assert short.works == "yes, all 12 proofs good"
+        assert short.works == "yes, all 13 proofs good"
         assert short.open == "nothing"
 
     def test_the_header_names_unit_times_and_versions(self, note: JobNote) -> None:
@@ -126,7 +126,7 @@ class TestOtherEndings:
         assert note.outcome.kind == "no fault found"
         assert "outdoor fan: turning at speed" in note.outcome.because
         assert note.work == ()
-        assert note.summary.works == "as far as proved: 7 of 12 proofs good, 5 are missing"
+        assert note.summary.works == "as far as proved: 7 of 13 proofs good, 6 are missing"
         assert [(one.kind, one.text, one.reason) for one in note.left_open[:2]] == [
             ("proof not done", "return and supply air", "no thermometer"),
             ("tool", "thermometer", ""),
@@ -134,6 +134,7 @@ class TestOtherEndings:
         assert {one.text for one in note.left_open if one.kind == "not recorded"} == {
             "fan amps",
             "HERM capacitance under load",
+            "fan capacitance under load",
             "volts across the contactor poles",
             "controls cut out",
         }

@@ -53,5 +53,5 @@ def fixed_order(diagnosis: Diagnosis, standing: Standing) -> Decision:
     for name in ORDER:
         if name in case.tables.checks and name not in case.answered and decider.possible(name):
             step = CheckNext(name, 0.0, decider.minutes(name), "")
-            return first_step(case.tables.kb, step, case.latest, case.device)
+            return first_step(case.tables.kb, step, case.gauges, case.latest, case.device)
     return CannotTell((), ())

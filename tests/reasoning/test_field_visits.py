@@ -59,4 +59,4 @@ def test_healthy_units_are_left_alone(tables: Tables) -> None:
     assert len(fitted) <= 1
     assert set(ends) <= {"NoFault", "repaired", "CannotTell"}
     assert ends.count("NoFault") >= 0.4 * len(ends)
-    assert np.mean(minutes) <= 200  # poles, air at the registers, the fan capacitor are proved too since it was 175
+    assert np.mean(minutes) <= 215  # poles, air, the fan capacitor, condensate are proved too since it was 175
