@@ -11,12 +11,6 @@ from assistant.session.log import read
 from tests.engine.conversation import DISCHARGE, MAKE_DEAD, RESTORE, Conversation
 
 
-@pytest.fixture(scope="module")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One cache for all: the tables of a way of building are made once."""
-    return tmp_path_factory.mktemp("cache")
-
-
 @pytest.fixture
 def visit(tmp_path: Path, cache: Path) -> Iterator[Conversation]:
     talk = Conversation(tmp_path, cache)

@@ -12,11 +12,6 @@ from tests.engine.conversation import MAKE_DEAD, Conversation
 MORE = ("l2 to l3 0 volts", "l1 to l3 0 volts", "l3 to ground 0 volts")
 
 
-@pytest.fixture(scope="module")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("cache")
-
-
 @pytest.fixture
 def visit(tmp_path: Path, cache: Path) -> Iterator[Conversation]:
     talk = Conversation(tmp_path, cache)

@@ -14,12 +14,6 @@ import pytest
 from tests.engine.conversation import MAKE_DEAD, Conversation
 
 
-@pytest.fixture(scope="module")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One cache for all: the tables are made once."""
-    return tmp_path_factory.mktemp("cache")
-
-
 @pytest.fixture
 def dead(tmp_path: Path, cache: Path) -> Iterator[Conversation]:
     """A visit with the unit proved dead."""
