@@ -199,12 +199,17 @@ def _from(tokens: Sequence[Token], first: int, vocabulary: Vocabulary, guarded: 
 
 
 def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Vocabulary) -> bool:
-    """True where the phrase would take the last word of a spoken number: two forty | one leg to ground."""
+    """True where the phrase would take a word of a spoken number: two forty | one leg to ground, no one | eighteen."""
+    words = vocabulary.kb.number_words
+    numeric = {*words.units, *words.tens}
+    if candidate.last < len(tokens) and all(meaning.role is Role.NEGATION for meaning in candidate.meanings):
+        within = numeric | {*words.scales, *words.oh, *words.point}
+        if tokens[candidate.last - 1].word in numeric and tokens[candidate.last].word in within:
+            return True
     if candidate.first == 0:
         return False
     before, first = tokens[candidate.first - 1], tokens[candidate.first]
-    numeric = {*vocabulary.kb.number_words.units, *vocabulary.kb.number_words.tens}
-    return first.word in numeric and (before.word in numeric or before.word in vocabulary.kb.number_words.point)
+    return first.word in numeric and (before.word in numeric or before.word in words.point)
 
 
 def _choose(found: list[_Candidate], tokens: Sequence[Token], taken: list[bool], marks: list[Mark]) -> None:
