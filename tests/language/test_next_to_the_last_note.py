@@ -47,6 +47,12 @@ def test_a_number_without_a_unit_is_what_can_be_read_now(powered: bool | None, q
     assert told("fan 1.1", powered=powered) == [("fan", quantity)]
 
 
+@pytest.mark.parametrize("powered", [True, False, None])
+def test_a_capacitor_is_read_in_microfarads_whatever_the_power(powered: bool | None) -> None:
+    """On a unit told to be live it was taken for DC volts: a charge that nobody had measured."""
+    assert told("herm reads 38.2", powered=powered) == [("cap_herm", "capacitance")]
+
+
 def test_it_is_what_was_found_before() -> None:
     (item,) = understand(
         "cleaned it with a hose", KB, Context(last=understand("condenser coil is packed", KB).heard)
