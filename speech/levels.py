@@ -18,6 +18,8 @@ SILENT_DB = -96.0
 
 _LEAST_FRAMES = 8
 """Frames of noise that tell something."""
+_EVEN_DB = 3.0
+"""Speech varies more than this in so many frames, a machine less."""
 
 Samples = NDArray[np.int16]
 
@@ -85,6 +87,8 @@ class PhraseCutter:
         self._sharp_noise: deque[float] = deque(maxlen=round(1.5 / FRAME_S))
         self._before: deque[Samples] = deque(maxlen=round(gate.before_s / FRAME_S))
         self._phrase: list[Samples] = []
+        self._first: list[tuple[float, float, bool]] = []
+        """Loudness and sharpness of the first frames of all, and whether they were taken for speech."""
         self._loud_run = 0
         self._quiet_run = 0
         self._speech_db: list[float] = []
@@ -171,15 +175,35 @@ class PhraseCutter:
     def _wait_for_begin(self, frame: Samples, *, loud: bool) -> None:
         self._before.append(frame)
         self._loud_run = self._loud_run + 1 if loud else 0
+        if len(self._first) < _LEAST_FRAMES:
+            self._first.append((self.level_db, self._sharp_db, loud))
+            if len(self._first) < _LEAST_FRAMES:
+                return  # what is said at once is kept, and begins a phrase then
+            loud = self._stands_out_of_first() and loud
         if self._loud_run * FRAME_S >= self._gate.begin_s:
             self._noise_at_begin = self.noise_db
             self._sharp_noise_at_begin = self._usual(self._sharp_noise)
             self._phrase = list(self._before)
             self._speech_db = [self.level_db]
             self._quiet_run = self._loud_run = 0
-        elif not loud or self._loud_run == 0:
+        elif not loud:
             self._noise.append(self.level_db)
             self._sharp_noise.append(self._sharp_db)
+
+    def _stands_out_of_first(self) -> bool:
+        """Measure the noise in the first frames; False where they are nothing but noise.
+
+        Taken for speech, the noise of a loud place would begin a phrase at once, and no silence would ever end it.
+        """
+        sharp = [one for _, one, _ in self._first]
+        even = max(sharp) - min(sharp) <= _EVEN_DB
+        for level, sharpness, loud in self._first[:-1]:  # the last one is dealt with by the caller
+            if even or not loud:
+                self._noise.append(level)
+                self._sharp_noise.append(sharpness)
+        if even:
+            self._loud_run = 0
+        return not even
 
     def _cut(self, *, too_long: bool) -> Cut | None:
         """Return the phrase; None where there was too little speech in it."""

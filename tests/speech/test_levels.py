@@ -57,6 +57,20 @@ def test_a_unit_that_starts_meanwhile_does_not_keep_the_phrase_open() -> None:
     assert cut.samples.size < 3 * RATE
 
 
+def test_a_phrase_ends_in_a_place_that_is_loud_from_the_first_sound_on() -> None:
+    speech = said("compressor is humming").astype(np.float64)
+    sound = noise(4, 900).astype(np.float64)
+    sound[RATE // 2 : RATE // 2 + speech.size] += speech
+    (cut,) = cuts(sound.astype(np.int16))
+    assert cut.samples.size < speech.size + RATE
+
+
+def test_what_is_said_at_once_is_kept() -> None:
+    speech = said("compressor is humming")
+    (cut,) = cuts(np.concatenate([speech, np.zeros(RATE, np.int16)]))
+    assert cut.samples.size >= speech.size * 0.9
+
+
 def test_a_click_is_no_phrase() -> None:
     sound = np.asarray(np.random.default_rng(1).standard_normal(RATE * 2) * 20, np.int16)
     sound[RATE : RATE + FRAME] = 20_000
