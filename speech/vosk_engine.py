@@ -33,13 +33,17 @@ class VoskRecogniser:
     name = "vosk"
 
     def __init__(self, folder: Path) -> None:
-        """Raises SpeechError where the folder holds no model."""
+        """Raises SpeechError where the folder holds no model, or one that the library cannot load."""
         check_model(folder)
         import vosk  # late: only where a model is there
 
         vosk.SetLogLevel(-1)
         self._vosk = vosk
-        self._model = vosk.Model(model_path=str(folder))
+        try:
+            self._model = vosk.Model(model_path=str(folder))
+        except Exception as error:  # the library has no exception of its own
+            say = f"The recogniser model in {folder} does not load ({error})."
+            raise SpeechError("no_model", say, REMEDY) from error
         self._openers: tuple[str, ...] = ()
         self._phrase: list[Samples] = []
 
