@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from assistant.desk import Desk
 
 _SLOWEST, _FASTEST, _STEP = 90, 260, 25
+_REPEAT = "repeat"
 
 
 @dataclass
@@ -177,9 +178,22 @@ class Talk:
 
     def _control(self, phrase: Phrase) -> str | None:
         heard = phrase.hypotheses[0].text if phrase.hypotheses else ""
-        return next((name for name, words in self._kb.spoken.controls.items() if heard in words), None)
+        control = next((name for name, words in self._kb.spoken.controls.items() if heard in words), None)
+        return _REPEAT if control is None and self._asks_again(heard, phrase) else control
+
+    def _asks_again(self, heard: str, phrase: Phrase) -> bool:
+        """True for "repeat": it changes nothing, so that it needs no good hearing, but a cough is none."""
+        if phrase.talk > 0 or phrase.fit < self._kb.spoken.trust.fit_reject:
+            return False
+        understood = understand(heard, self._kb, self._bare())
+        return [(one.kind, one.about) for one in understood.heard] == [(Kind.REQUEST, "say_again")] and (
+            not understood.not_understood
+        )
 
     def _obeyed(self, control: str) -> Answered:
+        if control == _REPEAT:
+            reply = self._ask_back(self._asked).reply if self._asked else self._desk.last_reply
+            return Answered(reply, "", control)
         manner = self.manner
         if control in {"quiet", "aloud"}:
             manner.muted = control == "quiet"

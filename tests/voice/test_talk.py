@@ -165,6 +165,15 @@ def test_words_for_the_voice_always_work(talk: Talk, belief: float) -> None:
     assert not talk.manner.muted
 
 
+@pytest.mark.parametrize("belief", [0.99, 0.5])
+def test_repeat_says_the_last_answer_again_and_leaves_what_was_asked_back(talk: Talk, belief: float) -> None:
+    told = talk.hear(phrase("contactor is out")).reply
+    assert talk.hear(phrase("repeat", fit=belief, sure=belief)).reply.spoken == told.spoken
+    asked = talk.hear(phrase("fan side reads four point eight microfarads", sure=0.1)).reply
+    assert talk.hear(phrase("say again", fit=belief, sure=belief)).reply.spoken == asked.spoken
+    assert [item.value for item in talk.hear(phrase("yes")).reply.heard] == [4.8]
+
+
 def test_a_free_note_is_kept_as_dictated_with_its_doubt(talk: Talk) -> None:
     reply = talk.hear(phrase("note outlet", dictated="note customer has a dog")).reply
     assert reply.heard[0].kind == "note"
