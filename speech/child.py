@@ -157,6 +157,7 @@ class Child:
             cut=cut.too_long,
             lost=self._microphone is not None and self._microphone.lost,
             talk=found.talk,
+            compared=found.compared,
             dictated=found.dictated,
             recognise_s=round(perf_counter() - began, 3),
             place_s=round(self._frames_taken * FRAME / RATE, 2),

@@ -64,6 +64,8 @@ class Phrase:
     """Time from the end of the sound to the words."""
     place_s: float = 0.0
     """Where in the audio the speech ended, in seconds from the beginning of the source."""
+    compared: bool = True
+    """False where the recogniser gives one hypothesis only, so that a lone one says nothing of others."""
 
     def as_message(self) -> Message:
         """Return the event that carries it."""

@@ -21,6 +21,8 @@ class Recognised:
     dictated: str | None = None
     talk: float = 0.0
     """Share of the sound that is more like ordinary talk, 0 to 1."""
+    compared: bool = True
+    """False where the recogniser gives one hypothesis only, so that a lone one says nothing of others."""
 
 
 class Recogniser(Protocol):

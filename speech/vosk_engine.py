@@ -73,8 +73,8 @@ def recognised(result: dict[str, object], openers: tuple[str, ...]) -> Recognise
     text = str(result.get("text", "")).strip()
     words = result.get("result")
     if not text or not isinstance(words, list):
-        return Recognised((), 0.0, 0.0)
+        return Recognised((), 0.0, 0.0, compared=False)
     confidences = [float(word["conf"]) for word in words]
     fit = math.fsum(confidences) / len(confidences)
     dictated = text if text.startswith(openers) and openers else None
-    return Recognised((Hypothesis(text, 0.0),), fit, min(confidences), dictated)
+    return Recognised((Hypothesis(text, 0.0),), fit, min(confidences), dictated, compared=False)

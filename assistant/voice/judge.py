@@ -2,33 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from assistant.language.models import Context, Doubt, Heard, Kind, Understood
-from assistant.language.plausibility import usual
+from assistant.language.models import Context, Heard, Kind, Understood
 from assistant.language.understand import understand
 from knowledge import KnowledgeBase
 from knowledge.models.spoken import Trust
 from speech.messages import Phrase
 
-_WORD_COST = 1.0
-"""A word that means nothing weighs as much as this many ranks of the recogniser's own list."""
-_NO_MEANING_COST = 4.0
-_UNLIKELY_COST = 3.0
-_RANK_COST = 0.35
-_UNUSUAL_COST = 1.0
-"""A state nobody says of the part, a quantity nobody measures there, a number far from the usual ones."""
-_FAR = 10.0
-"""Widths of the usual window from which on a number is far from it."""
-_ANSWER_GAIN = 0.5
-"""What answers the pending question is likelier than what does not."""
+from .likelihood import UNLIKELY_COST, cost_of, is_assumed, is_odd
 
-_THOUSAND = 1000
+_RANK_COST = 0.35
+"""Of one place further down in the recogniser's own list."""
 _MOST_THEMES = 2
 _MOST_ITEMS = 3
 """A spoken note with more items than that is about too much."""
+_MOST_VALUES = 2
+"""Said in one breath: two sides of a capacitor, return and supply."""
 _THEMES = dict.fromkeys((Kind.COMPLAINT, Kind.FINDING, Kind.READING), Kind.FINDING)
 """What technicians say in one breath."""
 
@@ -85,22 +78,50 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
     if _is_forced(best, phrase, trust):
         return Verdict(Belief.NOISE if noisy else Belief.REJECT)
-    has_rival = any(_rivals(best, one) for one in candidates[1:])
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
-    # a single word has little sound to be told by: "help" and "no" differ in one vowel
-    enough = trust.fit_accept if " " in best.text else trust.fit_word
-    clear = phrase.fit >= enough and phrase.sure >= trust.sure_accept and phrase.talk == 0 and not noisy
-    first = best.text == phrase.hypotheses[0].text
-    plain = first and not _is_weighty(best) and not _is_loose(best, kb, context) and _themes(best) <= 1
+    plain = not _is_weighty(best) and not is_odd(best.understood, kb, context) and _themes(best) <= 1
     plain = plain and (asked_back or not _answers_nothing(best, context))
-    if clear and plain and not has_rival:
+    if plain and _is_clear(phrase, candidates, kb, context):
         return Verdict(Belief.ACCEPT, best.text, confidence=confidence)
     return Verdict(Belief.ASK, best.text, _runner_up(candidates), confidence)
 
 
+def _is_clear(phrase: Phrase, candidates: Sequence[_Candidate], kb: KnowledgeBase, context: Context) -> bool:
+    """True where the recogniser's first choice fits, and is well ahead of all that means something else.
+
+    In a quiet place it need not be far ahead, where no number of it is in doubt and nothing was left out.
+    """
+    trust, best = kb.spoken.trust, candidates[0]
+    # a single word has little sound to be told by: "help" and "no" differ in one vowel
+    enough = trust.fit_accept if " " in best.text else trust.fit_word
+    fits = phrase.fit >= enough and phrase.sure >= trust.sure_accept and phrase.talk == 0
+    if not fits or best.text != phrase.hypotheses[0].text:
+        return False
+    ahead = _ahead(phrase, candidates)
+    if phrase.snr_db < trust.snr_ask_db:
+        well_ahead = ahead >= trust.ahead_clear and (len(phrase.hypotheses) > 1 or phrase.sure >= trust.sure_alone)
+        return well_ahead and phrase.compared and phrase.snr_db >= trust.snr_least_db
+    doubtful = any(_rivals(best, one) for one in candidates[1:]) or is_assumed(best.understood, context)
+    return ahead >= (trust.ahead_clear if doubtful else trust.ahead_quiet)
+
+
+def _ahead(phrase: Phrase, candidates: Sequence[_Candidate]) -> float:
+    """Return by how much the recogniser's score of the best is above that of anything with another meaning."""
+    scores = {one.text: one.score for one in phrase.hypotheses}
+    best = candidates[0]
+    others = (scores[one.text] for one in candidates[1:] if one.meaning != best.meaning)
+    return scores[best.text] - max(others, default=-math.inf)
+
+
 def _is_forced(best: _Candidate, phrase: Phrase, trust: Trust) -> bool:
-    """True for a long note that is sure of nothing: talk, forced into the words of notes."""
+    """True for a long note that is sure of nothing: talk, forced into the words of notes.
+
+    A value with its place is none: talk makes no whole reading.
+    """
     is_long = len(best.text.split()) >= trust.long_words
+    told = best.understood.heard
+    if len(told) <= _MOST_VALUES and all(one.kind in {Kind.READING, Kind.PLATE} for one in told) and phrase.talk == 0:
+        return False
     return is_long and phrase.sure < trust.sure_long and phrase.fit < trust.fit_long
 
 
@@ -120,7 +141,7 @@ def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candid
         candidate = _Candidate(one.text, understood, 0.0)
         # the same said in other words does not make what is heard less likely
         rank = ranks.setdefault((candidate.meaning, understood.not_understood), len(ranks))
-        found.append(replace(candidate, cost=_RANK_COST * rank + _cost(understood, kb, context)))
+        found.append(replace(candidate, cost=_RANK_COST * rank + cost_of(understood, kb, context)))
     return sorted(found, key=lambda candidate: candidate.cost)
 
 
@@ -134,109 +155,11 @@ def _answers_nothing(candidate: _Candidate, context: Context) -> bool:
     return context.asked is None and all(item.kind is Kind.ANSWER for item in candidate.understood.heard)
 
 
-def _is_loose(candidate: _Candidate, kb: KnowledgeBase, context: Context) -> bool:
-    """True for what is too easily misheard: about a guessed place that answers no question, or hardly ever said."""
-    if any(item.kind is Kind.CORRECTION for item in candidate.understood.heard):
-        return False  # place and unit are those of the last note
-    return any(
-        _is_thousandfold(item, kb)
-        or _is_unusual(item, kb)
-        or _is_far_off(item, kb, context)
-        or (Doubt.ASSUMED in item.doubts and not _is_asked_for(item, context))
-        for item in candidate.understood.heard
-    )
-
-
-def _is_thousandfold(item: Heard, kb: KnowledgeBase) -> bool:
-    """True for a number in thousands of its unit: "twenty k ohms" is one soft sound away from "twenty two ohms"."""
-    if item.kind is not Kind.READING or item.quantity is None:
-        return False
-    return any(
-        item.said_unit in unit.written and unit.factor == _THOUSAND for unit in kb.quantities[item.quantity].units
-    )
-
-
-def _is_asked_for(item: Heard, context: Context) -> bool:
-    """True where the open question gives what was left out: the unit of a number, the part of a finding."""
-    asked = context.asked
-    if item.kind is Kind.READING:
-        return asked is not None and asked.quantity is not None and item.quantity == asked.quantity
-    return item.kind is not Kind.FINDING or (asked is not None and item.about == asked.about)
-
-
 def _themes(candidate: _Candidate) -> int:
     """Return how many different things a note is about: ordinary talk, forced into our words, is about many."""
     items = candidate.understood.heard
     themes = {_THEMES.get(item.kind, item.kind) for item in items} - {Kind.CORRECTION}
     return max(len(themes), len(items) - _MOST_ITEMS)
-
-
-def _cost(understood: Understood, kb: KnowledgeBase, context: Context) -> float:
-    cost = _WORD_COST * sum(len(words.split()) for words in understood.not_understood)
-    if not understood.heard:
-        cost += _NO_MEANING_COST
-    if _changes_nothing(understood, context):
-        cost += _UNLIKELY_COST
-    for item in understood.heard:
-        if Doubt.OUT_OF_RANGE in item.doubts or _off_the_question(item, context):
-            cost += _UNLIKELY_COST
-        if _is_unusual(item, kb) or _is_far_off(item, kb, context):
-            cost += _UNUSUAL_COST
-        if _is_answer(item, context):
-            cost -= _ANSWER_GAIN
-    return cost
-
-
-def _is_unusual(item: Heard, kb: KnowledgeBase) -> bool:
-    """True for a state that is not said of such a part, or a reading that is not taken there."""
-    if item.about is None or item.about not in kb.subjects:
-        return False
-    if item.kind is Kind.READING and item.quantity is not None:
-        return item.quantity not in kb.subjects[item.about].quantities
-    state = kb.states.get(item.state or "")
-    if item.kind is not Kind.FINDING or state is None or item.about in state.subjects:
-        return False
-    answers = (
-        answer
-        for check in kb.checks.values()
-        if item.about == check.about or item.about in check.also_about
-        for answer in check.answers
-    )
-    return not any(state.id in answer.states for answer in answers)
-
-
-def _is_far_off(item: Heard, kb: KnowledgeBase, context: Context) -> bool:
-    """True for a number far from what is read there in a sound unit; none at all is what faults do."""
-    if item.kind is not Kind.READING or item.quantity is None or not item.value:
-        return False
-    window = usual(kb, item.about, item.quantity, context.plate)
-    return window is not None and window.distance(item.value) > _FAR * window.width
-
-
-def _changes_nothing(understood: Understood, context: Context) -> bool:
-    """True for a correction to the very number that is being corrected."""
-    told = [item for item in understood.heard if item.kind is Kind.READING]
-    corrects = any(item.kind is Kind.CORRECTION for item in understood.heard)
-    return corrects and any(
-        (item.value, item.about) == (last.value, last.about) for item in told for last in context.last
-    )
-
-
-def _is_answer(item: Heard, context: Context) -> bool:
-    """True for what the pending question asks for."""
-    asked = context.asked
-    if asked is None or item.about != asked.about:
-        return False
-    return (item.quantity is not None and item.quantity == asked.quantity) or item.state in asked.states
-
-
-def _off_the_question(item: Heard, context: Context) -> bool:
-    """True for a reading that answers the question with a number nobody reads there."""
-    asked = context.asked
-    if asked is None or asked.plausible is None or item.value is None or item.quantity != asked.quantity:
-        return False
-    low, high = asked.plausible
-    return item.about == asked.about and not low <= item.value <= high
 
 
 def _rivals(best: _Candidate, other: _Candidate) -> bool:
@@ -247,7 +170,7 @@ def _rivals(best: _Candidate, other: _Candidate) -> bool:
     if other.understood.not_understood or not other.understood.heard or other.meaning == best.meaning:
         return False
     same_things = _things(best.understood.heard) == _things(other.understood.heard)
-    return same_things and other.cost - best.cost <= _UNLIKELY_COST
+    return same_things and other.cost - best.cost <= UNLIKELY_COST
 
 
 def _things(items: Sequence[Heard]) -> tuple[object, ...]:

@@ -58,7 +58,7 @@ class Sayable:
             "control": lambda: self._ranked(self._random.choice(self._controls)),
             "request": lambda: self._intent(self._wishes),
             "announcement": lambda: self._intent(self._announcements),
-            "complaint": lambda: self._ranked(self._complaints),
+            "complaint": self._complaint,
             "plate": self._plate,
             "pair": self._pair,
             "limit": lambda: self._filled(self._kb.spoken.frames.limit),
@@ -141,6 +141,9 @@ class Sayable:
         subject, state = self._random.choice(self._states_of)
         return self._filled(self._kb.spoken.frames.finding, subject=subject, state=state)
 
+    def _complaint(self) -> str:
+        return self._ranked(self._random.choice(self._complaints))
+
     def _bare(self) -> str:
         return self._filled(self._kb.spoken.frames.bare, quantity=self._random.choice(self._usual_quantities))
 
@@ -154,7 +157,9 @@ class Sayable:
     def _pair(self) -> str:
         one, two = (self._random.choice((self._reading, self._finding))() for _ in range(2))
         if self._random.random() < 0.2:
-            one = self._ranked(self._complaints)
+            one = self._complaint()
+            if self._random.random() < 0.3:
+                two = self._complaint()
         return self._ranked(self._kb.spoken.frames.join).format(one=one, two=two)
 
     def _intent(self, intents: Sequence[Intent]) -> str:
@@ -249,9 +254,13 @@ class Sayable:
 
     @cached_property
     def _measured(self) -> list[tuple[Subject, str]]:
-        """Subjects with a quantity; those that a check asks for come four times as often."""
+        """Subjects with a quantity; those that a check, a step or a proof asks for come four times as often."""
         checks = self._kb.checks.values()
-        asked = {(about, check.quantity) for check in checks for about in (check.about, *check.also_about)}
+        asked: set[tuple[str | None, str | None]] = {
+            (about, check.quantity) for check in checks for about in (check.about, *check.also_about)
+        }
+        asked |= {(step.about, step.reading) for step in self._kb.steps.values()}
+        asked |= {(proof.about, proof.quantity) for proof in self._kb.close_out.values()}
         return [
             (subject, quantity)
             for subject in self._kb.subjects.values()
@@ -266,6 +275,7 @@ class Sayable:
         for check in self._kb.checks.values():
             about = (check.about, *check.also_about)
             pairs |= {(subject, state) for answer in check.answers for state in answer.states for subject in about}
+        pairs |= {(subject, state) for subject, states in self._kb.spoken.also_said.items() for state in states}
         wholes = {subject.id: subject.part_of for subject in self._kb.subjects.values()}
         pairs |= {(whole, state) for subject, state in pairs if (whole := wholes[subject])}
         return [(self._kb.subjects[subject], state) for subject, state in sorted(pairs)]
@@ -304,12 +314,15 @@ class Sayable:
         return frozenset(words.tens) | frozenset(words.point) | frozenset(words.oh)
 
     @cached_property
-    def _complaints(self) -> list[str]:
-        return self._said(phrase for complaint in self._kb.complaints.values() for phrase in complaint.phrases)
+    def _complaints(self) -> list[list[str]]:
+        return [self._said(complaint.phrases) for complaint in self._kb.complaints.values()]
 
     @cached_property
     def _answers(self) -> list[Intent]:
-        return [intent for intent in self._kb.intents.values() if intent.kind in _ANSWERS]
+        """Answers, as many times as they come while a rare one comes once."""
+        often = self._kb.spoken.often
+        answers = [intent for intent in self._kb.intents.values() if intent.kind in _ANSWERS]
+        return [intent for intent in answers for _ in range(often.get(intent.id, 1))]
 
     @cached_property
     def _wishes(self) -> list[Intent]:

@@ -50,12 +50,20 @@ class Trust(Closed):
     fit_word: float = Field(ge=0, le=1)
     """A note of one word is taken at once only from here on: it has little sound to be told by."""
     sure_accept: float = Field(ge=0, le=1)
+    sure_alone: float = Field(ge=0, le=1)
+    """In noise a lone hypothesis is taken at once only from here on."""
     sure_long: float = Field(ge=0, le=1)
     long_words: int = Field(gt=0)
     fit_long: float = Field(ge=0, le=1)
     """A note of so many words or more that fits less than that and has a word less sure than ``sure_long`` is talk."""
+    ahead_quiet: float = Field(ge=0)
+    """So much must what is taken at once be ahead, in the recogniser's log score, of all that means something else."""
+    ahead_clear: float = Field(ge=0)
+    """The same in noise, or where another number is as likely or something was left out."""
+    snr_least_db: float
+    """Below it everything is asked back."""
     snr_ask_db: float
-    """Below it everything is asked back, and a rejection blames the noise.
+    """Below it a place is noisy, and a rejection blames the noise.
 
     As the cutter measures it: loud parts of the speech over the noise before it, about 6 dB more than the mean.
     """
@@ -67,6 +75,10 @@ class Spoken(Closed):
     """Words for the voice itself, which always work: stop, quiet, aloud, slower, faster."""
     shares: dict[Id, int]
     """Notes of each form out of a hundred."""
+    often: dict[Id, int] = Field(default_factory=dict)
+    """Answers that come so many times while another one comes once."""
+    also_said: dict[Id, tuple[Id, ...]] = Field(default_factory=dict)
+    """Subject -> states that are usually said of it, though no check asks for them."""
     frames: Frames
     spans: tuple[Span, ...]
     pronunciations: tuple[Pronunciation, ...]

@@ -131,6 +131,7 @@ def _phrase(cut: Cut, found: Recognised, reply_s: float) -> Phrase:
         snr_db=cut.snr_db,
         noise_db=cut.noise_db,
         talk=found.talk,
+        compared=found.compared,
         dictated=found.dictated,
         recognise_s=reply_s,
     )
