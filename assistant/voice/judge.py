@@ -22,6 +22,8 @@ _MOST_ITEMS = 3
 """A spoken note with more items than that is about too much."""
 _MOST_VALUES = 2
 """Said in one breath: two sides of a capacitor, return and supply."""
+_SCRAP = 0.1
+"""Share of talk that is one short word of a note."""
 _THEMES = dict.fromkeys((Kind.COMPLAINT, Kind.FINDING, Kind.READING), Kind.FINDING)
 """What technicians say in one breath."""
 
@@ -120,7 +122,8 @@ def _is_forced(best: _Candidate, phrase: Phrase, trust: Trust) -> bool:
     """
     is_long = len(best.text.split()) >= trust.long_words
     told = best.understood.heard
-    if len(told) <= _MOST_VALUES and all(one.kind in {Kind.READING, Kind.PLATE} for one in told) and phrase.talk == 0:
+    values = len(told) <= _MOST_VALUES and all(one.kind in {Kind.READING, Kind.PLATE} for one in told)
+    if values and phrase.talk < _SCRAP:
         return False
     return is_long and phrase.sure < trust.sure_long and phrase.fit < trust.fit_long
 
