@@ -10,9 +10,11 @@ from knowledge import load
 from speech.messages import Hypothesis, Phrase
 
 
-def phrase(*texts: str, fit: float = 0.95, sure: float = 0.95, snr_db: float = 30.0, **more: object) -> Phrase:
-    """Return a phrase with these hypotheses, clearly heard unless said otherwise."""
-    hypotheses = tuple(Hypothesis(text, -0.05 * rank) for rank, text in enumerate(texts))
+def phrase(
+    *texts: str, fit: float = 0.95, sure: float = 0.95, snr_db: float = 30.0, ahead: float = 0.05, **more: object
+) -> Phrase:
+    """Return a phrase with these hypotheses, each ``ahead`` of the next; clearly heard unless said otherwise."""
+    hypotheses = tuple(Hypothesis(text, -ahead * rank) for rank, text in enumerate(texts))
     return Phrase(hypotheses, fit, sure, speech_s=1.5, snr_db=snr_db, noise_db=-60.0, **more)  # type: ignore[arg-type]
 
 

@@ -93,6 +93,47 @@ def test_over_loud_noise_nothing_is_taken_without_a_question() -> None:
     assert judge(phrase("contactor is out", snr_db=9), KB, FREE).belief is Belief.ASK
 
 
+def test_in_noise_a_note_is_taken_at_once_only_where_it_is_well_ahead_of_what_means_something_else() -> None:
+    heard = ("contactor is out", "contactor is burnt")
+    assert judge(phrase(*heard, snr_db=22, ahead=0.2), KB, FREE).belief is Belief.ACCEPT
+    assert judge(phrase(*heard, snr_db=22, ahead=0.05), KB, FREE).belief is Belief.ASK
+    same = ("contactor is out", "the contactor is out", "contactor is burnt")
+    assert judge(phrase(*same, snr_db=22, ahead=0.06), KB, FREE).belief is Belief.ACCEPT
+
+
+def test_a_lone_hypothesis_in_noise_must_be_sure_and_compared_with_others() -> None:
+    assert judge(phrase("contactor is out", snr_db=22, sure=0.7), KB, FREE).belief is Belief.ACCEPT
+    assert judge(phrase("contactor is out", snr_db=22, sure=0.5), KB, FREE).belief is Belief.ASK
+    assert judge(phrase("contactor is out", snr_db=22, compared=False), KB, FREE).belief is Belief.ASK
+    assert judge(phrase("contactor is out", snr_db=30, compared=False), KB, FREE).belief is Belief.ACCEPT
+
+
+def test_in_a_quiet_place_too_what_means_something_else_must_not_be_level() -> None:
+    heard = ("twenty five volts on o to c", "twenty five volts r to c")
+    assert judge(phrase(*heard, ahead=0.01), KB, FREE).belief is Belief.ASK
+
+
+def test_a_finding_on_a_part_that_was_not_named_gives_way_to_one_that_was() -> None:
+    heard = ("float is down", "power is on")
+    assert judge(phrase(*heard), KB, FREE).text == "power is on"
+
+
+def test_microfarads_that_are_on_no_capacitor_are_others_misheard() -> None:
+    heard = ("cap is a fourteen over five", "cap is a forty over five")
+    assert judge(phrase(*heard), KB, FREE).text == "cap is a forty over five"
+
+
+def test_a_teen_in_a_large_number_is_a_ten_misheard_but_one_eighteen_is_usual() -> None:
+    assert judge(phrase("two fourteen line side", "two forty line side"), KB, FREE).text == "two forty line side"
+    heard = ("suction pressure one eighteen", "suction pressure one eighty")
+    assert judge(phrase(*heard), KB, FREE).text == heard[0]
+
+
+def test_a_value_with_its_place_is_no_talk_however_unsure() -> None:
+    heard = phrase("twenty four point eight volts at the coil", fit=0.7, sure=0.05)
+    assert judge(heard, KB, FREE).belief is Belief.ASK
+
+
 def test_a_repair_or_power_heard_is_always_asked_back() -> None:
     for text in ("replaced the capacitor", "power is on"):
         assert judge(phrase(text), KB, FREE).belief is Belief.ASK

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 
 import pocketsphinx
@@ -60,3 +61,16 @@ def test_each_form_and_quantity_of_the_spans_is_known(kb: KnowledgeBase) -> None
     assert {span.quantity for span in kb.spoken.spans} - {"small", "rating"} <= set(kb.quantities)
     assert all(span.least < span.most for span in kb.spoken.spans)
     assert sum(kb.spoken.shares.values()) == pytest.approx(100, abs=5)
+
+
+def test_what_is_often_or_usually_said_is_of_the_knowledge(kb: KnowledgeBase) -> None:
+    assert set(kb.spoken.often) <= set(kb.intents)
+    assert set(kb.spoken.also_said) <= set(kb.subjects)
+    assert {state for states in kb.spoken.also_said.values() for state in states} <= set(kb.states)
+
+
+def test_every_complaint_comes_about_as_often(kb: KnowledgeBase) -> None:
+    sayable = Sayable(kb, seed=7)
+    notes = Counter(sayable.sentences(20_000))
+    first = [sayable.spoken(complaint.phrases[0]) for complaint in kb.complaints.values()]
+    assert all(notes[token] for token in first if token), [token for token in first if token and not notes[token]]
