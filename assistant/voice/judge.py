@@ -72,14 +72,14 @@ def judge(phrase: Phrase, kb: KnowledgeBase, context: Context, *, asked_back: bo
     if phrase.dictated is not None and phrase.hypotheses:
         return Verdict(Belief.ACCEPT, phrase.dictated, confidence=0.0)
     candidates = _ranked(phrase, kb, context)
-    noisy = phrase.snr_db < trust.snr_ask_db
+    loud = phrase.snr_db < trust.snr_loud_db
     if not candidates or phrase.fit < trust.fit_reject:
-        return Verdict(Belief.NOISE if noisy else Belief.REJECT)
+        return Verdict(Belief.NOISE if loud else Belief.REJECT)
     best = candidates[0]
     if not best.understood.heard or best.understood.not_understood or _themes(best) > _MOST_THEMES:
-        return Verdict(Belief.NOISE if noisy else Belief.REJECT)
+        return Verdict(Belief.NOISE if loud else Belief.REJECT)
     if _is_forced(best, phrase, trust):
-        return Verdict(Belief.NOISE if noisy else Belief.REJECT)
+        return Verdict(Belief.NOISE if loud else Belief.REJECT)
     confidence = phrase.fit  # how sure it is that nothing else was said is weighed below
     plain = not _is_weighty(best) and not is_odd(best.understood, kb, context) and _themes(best) <= 1
     plain = plain and (asked_back or not _answers_nothing(best, context))

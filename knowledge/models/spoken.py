@@ -62,8 +62,10 @@ class Trust(Closed):
     """The same in noise, or where another number is as likely or something was left out."""
     snr_least_db: float
     """Below it everything is asked back."""
+    snr_loud_db: float
+    """Below it what is not heard is blamed on the noise."""
     snr_ask_db: float
-    """Below it a place is noisy, and a rejection blames the noise.
+    """Below it a place is noisy.
 
     As the cutter measures it: loud parts of the speech over the noise before it, about 6 dB more than the mean.
     """

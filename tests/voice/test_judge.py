@@ -154,3 +154,8 @@ def test_a_lone_answer_to_nothing_is_asked_back() -> None:
     asked = Context(asked=asked_for("check:look_capacitor"), spoken=True)
     assert judge(phrase("no"), KB, asked).belief is Belief.ACCEPT
     assert judge(phrase("no", fit=0.87), KB, asked).belief is Belief.ASK
+
+
+def test_only_a_loud_place_is_blamed_for_what_is_not_heard() -> None:
+    assert judge(phrase("contactor is out", fit=0.05, snr_db=23), KB, FREE).belief is Belief.REJECT
+    assert judge(phrase("contactor is out", fit=0.05, snr_db=18), KB, FREE).belief is Belief.NOISE
