@@ -234,5 +234,7 @@ def _recogniser(names: Iterable[str], model: Path | None) -> Line:
         remedy = "Unpack a small English Vosk model there (see README), or take voice_model out of the settings."
         return Line(Status.PROBLEM, f"{model} holds no recogniser model", remedy)
     if "pocketsphinx" in names:
-        return Line(Status.FINE, "hearing with the recogniser that comes along (a Vosk model can be used instead, see README)")
+        return Line(
+            Status.FINE, "hearing with the recogniser that comes along; a Vosk model may be used instead (README)"
+        )
     return Line(Status.NOT_SET_UP, "no recogniser", f"Run: {sys.executable} -m pip install pocketsphinx")

@@ -67,7 +67,7 @@ class Trust(Closed):
     snr_ask_db: float
     """Below it a place is noisy.
 
-    As the cutter measures it: loud parts of the speech over the noise before it, about 6 dB more than the mean.
+    As the cutter measures it: loud parts of the speech over the noise before it, about 3 dB more than the mean.
     """
 
 
