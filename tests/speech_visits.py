@@ -39,8 +39,8 @@ from tests.speech_sounds import at_the_unit, said, voices, write_wave
 TRIES = 3
 """Times that the same words are said before they are typed."""
 _BREATH = re.compile(r"[,.]\s+")
-_NUMBER = re.compile(r"\d+(?:\.\d+)?")
-_SPELT = {"rla": "r l a", "lra": "l r a", "fla": "f l a", "txv": "t x v"}
+_NUMBER = re.compile(r"\d*\.?\d+")
+_SPELT = {"rla": "r l a", "lra": "l r a", "fla": "f l a", "txv": "t x v", "runnin": "running"}
 _WORDING = frozenset({"said", "whole", "words", "reason", "note"})
 """Fields of a job note that quote the technician (digits are typed where words are said) or count the notes."""
 

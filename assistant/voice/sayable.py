@@ -142,7 +142,8 @@ class Sayable:
         return self._filled(self._kb.spoken.frames.finding, subject=subject, state=state)
 
     def _complaint(self) -> str:
-        return self._ranked(self._random.choice(self._complaints))
+        words = self._ranked(self._random.choice(self._complaints))
+        return self._ranked(self._kb.spoken.frames.complaint).format(complaint=words)
 
     def _bare(self) -> str:
         return self._filled(self._kb.spoken.frames.bare, quantity=self._random.choice(self._usual_quantities))

@@ -17,6 +17,7 @@ def test_numbers_and_short_forms_are_said_in_words() -> None:
     assert aloud("cap is a 45/5", kb) == "cap is a forty five over five"
     assert aloud("RLA 14.5", kb) == "r l a fourteen point five"
     assert aloud("238 line side", kb) == "two thirty eight line side"
+    assert aloud("fan .9", kb) == "fan zero point nine"
 
 
 def test_a_fact_that_differs_is_found_and_a_quotation_is_not() -> None:
