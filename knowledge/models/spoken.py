@@ -12,7 +12,10 @@ Sounds = Annotated[str, StringConstraints(pattern=r"^[A-Z]{1,2}( [A-Z]{1,2})*$")
 
 
 class Frames(Closed):
-    """How notes are built. Places in braces: subject, state, complaint, number, small, unit, item, one, two, and ``the``."""
+    """How notes are built.
+
+    Places in braces: subject, state, complaint, number, small, unit, item, one, two, and ``the``.
+    """
 
     reading: tuple[str, ...]
     over_limit: tuple[str, ...]
