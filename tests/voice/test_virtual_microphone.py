@@ -50,7 +50,7 @@ def microphone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None
 def test_a_note_said_into_the_microphone_is_answered(microphone: None, tmp_path: Path, cache: Path) -> None:
     path = tmp_path / "said.wav"
     voice_name = "slt" if "slt" in voices() else "espeak-ng"
-    write_wave(path, at_the_unit(said("contactor is not pulled in", voice_name), 30, before_s=1.0))
+    write_wave(path, at_the_unit(said("compressor is humming", voice_name), 30, before_s=1.0))
     listening = threading.Event()
 
     def watch(moment: Moment) -> None:
@@ -69,4 +69,4 @@ def test_a_note_said_into_the_microphone_is_answered(microphone: None, tmp_path:
     player.join()
     assert came is not None
     assert not isinstance(came, Trouble), came
-    assert came.note == "contactor is not pulled in"
+    assert came.note == "compressor is humming"
