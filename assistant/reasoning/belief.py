@@ -7,10 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .circuit import Floats
+from .circuit import Bools, Floats
 from .evidence import Evidence, History, Said, Segment, Unwell, segments
 from .likelihood import Fit, Likelihood
-from .tables import HEALTHY, Tables
+from .tables import HEALTHY, UNKNOWN, Tables
+
+SEEN_BAD = 2.0
+"""Evidence reads bad where a fault makes it at least this many times likelier than a good unit does."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,12 @@ def normalised(weights: Floats) -> Floats:
     """Return weights as probabilities."""
     out: Floats = weights / weights.sum()
     return out
+
+
+def average(tables: Tables, total: Floats, rows: Bools) -> float:
+    """Return the mean likelihood of evidence over some of the H rows, by their priors."""
+    weight = tables.prior[rows]
+    return float(weight @ total[rows] / weight.sum())
 
 
 def updated(start: Floats, fits: Iterable[Fit]) -> Floats:
@@ -65,7 +74,9 @@ def form_belief(
         belief = updated(start, (fit for _, fit in fits))
         if part.repair is None:
             return Belief(belief, start, part, tuple(fits))
-        belief = repaired(tables, belief, part.repair, expected)
+        taken_later = {e.check for later in parts[number + 1 :] for e in later.evidence}
+        found = [fit.total for e, fit in fits if e.check not in taken_later]
+        belief = repaired(tables, belief, part.repair, expected, found)
     raise AssertionError("a history ends with a segment that no repair closes")
 
 
@@ -114,10 +125,13 @@ def _hints(tables: Tables, likelihood: Likelihood, complaints: Sequence[str], pa
     return out
 
 
-def repaired(tables: Tables, belief: Floats, repair: str, expected: Floats | None = None) -> Floats:
+def repaired(
+    tables: Tables, belief: Floats, repair: str, expected: Floats | None = None, found: Sequence[Floats] = ()
+) -> Floats:
     """Push each hypothesis to what is left of it once its faults with this repair are gone.
 
-    ``expected``: (H,) what was to be expected of this visit before anything was found, the prior if not given.
+    ``expected``: (H,) what was to be expected of this visit before anything was found, the prior if not given;
+    ``found``: (H,) likelihoods of each piece of evidence from before the repair.
 
     A small share stays: a repair may not take. The unknown stays unknown. How far a fault that is left has gone, and
     which protection it trips, is open again, as is the moment in which the restarted unit is met.
@@ -129,15 +143,36 @@ def repaired(tables: Tables, belief: Floats, repair: str, expected: Floats | Non
     out += moved[tables.kind] * tables.kind_share
     mass = np.bincount(tables.group, weights=out)
     left = normalised(mass[tables.group] * tables.moment_share)
-    return _with_any_second(tables, left, repair, tables.prior if expected is None else expected)
+    return _with_any_second(tables, left, repair, tables.prior if expected is None else expected, found)
 
 
-def _with_any_second(tables: Tables, belief: Floats, repair: str, expected: Floats) -> Floats:
-    """Where all seems cured, let any other single fault be there still: not every pair is a hypothesis of its own."""
-    moved = tables.kb.reasoning.priors.pairs * float(belief[HEALTHY])
-    done = tables.needs_repair[tables.repair_ids.index(repair)] > 0 if repair in tables.repair_ids else False
-    others = expected * tables.singles * ~np.asarray(done)
+def _with_any_second(tables: Tables, belief: Floats, repair: str, expected: Floats, found: Sequence[Floats]) -> Floats:
+    """Where all seems cured, let any other single fault be there still, as far as it fits what was found before.
+
+    Not every pair is a hypothesis of its own.
+    """
+    known = repair in tables.repair_ids
+    mended = tables.needs_repair[tables.repair_ids.index(repair)] > 0 if known else np.zeros(len(belief), bool)
+    others = expected * tables.singles * ~mended
     others[HEALTHY] = 0.0
-    out: Floats = belief + moved * normalised(others)
-    out[HEALTHY] -= moved
+    if mended.any():
+        for total in found:
+            others *= _beside(tables, total, mended & tables.singles)
+    moved = tables.kb.reasoning.priors.pairs * float(belief[HEALTHY]) / float(expected @ tables.singles)
+    out: Floats = belief + moved * others
+    unknown, out[UNKNOWN] = belief[UNKNOWN], 0.0
+    out = normalised(out) * (1.0 - unknown)
+    out[UNKNOWN] = unknown
+    return out
+
+
+def _beside(tables: Tables, total: Floats, mended: Bools) -> Floats:
+    """Return (H,) how many times likelier evidence is with a row's fault beside the mended one than without it.
+
+    What reads bad is explained by either of the two, whichever explains it better; what reads good both must allow.
+    """
+    alone = average(tables, total, mended)
+    healthy = float(total[HEALTHY])
+    either, both = np.maximum(total, alone), np.minimum(total, alone)
+    out: Floats = np.where(either >= SEEN_BAD * healthy, either, both) / alone
     return out

@@ -255,3 +255,17 @@ def test_what_leaves_the_air_cold_does_not_explain_a_bad_split() -> None:
 
     assert switch @ looks > charge @ looks
     assert switch @ unit < charge @ unit
+
+
+def test_what_was_found_before_a_repair_points_at_a_second_fault_that_is_no_pair_with_it() -> None:
+    """A blower that stood when the charge was found lost stands for some reason, though not every pair is a row."""
+    rows = {frozenset(row.faults) for row in TABLES.rows}
+    assert frozenset({"charge_lost", "blower_module_failed"}) not in rows
+    lost = [Evidence("p_standing", outcomes=("lost",)), Evidence("p_standing", outcomes=("lost",))]
+    stood = [Evidence("look_blower", outcomes=("not_running",)), Evidence("look_blower", outcomes=("not_running",))]
+    module = TABLES.alone["blower_module_failed"]
+    after = probability([*lost, *stood, Repaired("refer_leak")])[module].sum()
+    assert after > 5 * probability([*lost, Repaired("refer_leak")])[module].sum()
+    seen = [Evidence("look_blower", outcomes=("running",))]
+    again = probability([*lost, *stood, Repaired("refer_leak"), *seen])[module].sum()
+    assert again < after
