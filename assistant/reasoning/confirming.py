@@ -12,8 +12,9 @@ import numpy as np
 from knowledge.models.check import Microfarad, Ohms, Residual, Sense
 from knowledge.models.repair import Repair
 
+from .belief import average
 from .case import Case
-from .circuit import Bools, Floats
+from .circuit import Floats
 from .evidence import Evidence, segments
 from .likelihood import Likelihood
 from .tables import HEALTHY, Tables
@@ -38,7 +39,7 @@ class Confirmation:
     vague: tuple[str, ...]
     """Answered, but saying neither."""
     wanting: tuple[str, ...]
-    """Not answered yet, and needed before what read wrong says anything about this part."""
+    """Not answered yet or answered both ways, and needed before what read wrong says anything about this part."""
     unfit: tuple[str, ...]
     """Needed like that, but not read as in a good unit."""
 
@@ -71,9 +72,9 @@ def confirms(tables: Tables, likelihood: Likelihood, evidence: Evidence, faults:
 
 def _verdict(tables: Tables, total: Floats, fault: str) -> tuple[float, float]:
     """Return how many times likelier the evidence is under the fault than in a good unit, and than elsewhere."""
-    own = _average(tables, total, tables.alone[fault])
+    own = average(tables, total, tables.alone[fault])
     others = tables.elsewhere[tables.kb.faults[fault].repair]
-    return own / float(total[HEALTHY]), own / _average(tables, total, others)
+    return own / float(total[HEALTHY]), own / average(tables, total, others)
 
 
 def _floats(tables: Tables, check: str, fault: str) -> bool:
@@ -83,11 +84,6 @@ def _floats(tables: Tables, check: str, fault: str) -> bool:
     k, p = held.column[check], held.predictions
     source = np.minimum(p.settled_source[:, k], p.active_source[:, k])[tables.alone[fault]]
     return bool((source > tables.kb.reasoning.errors.ghost_ohm).all())
-
-
-def _average(tables: Tables, total: Floats, rows: Bools) -> float:
-    weight = tables.prior[rows]
-    return float(weight @ total[rows] / weight.sum())
 
 
 def _usable(case: Case, repair: str) -> list[Evidence]:
@@ -148,6 +144,7 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
     for evidence in (usable[check] for check in kb.repairs[repair].confirm if check in usable):
         verdict = confirms(case.tables, case.likelihood, evidence, (fault,))
         given = [check for check in kb.repairs[repair].given.get(evidence.check, ()) if check in case.tables.checks]
+        open_ = [check for check in given if check not in usable or check in case.disputed]
         odd = [check for check in given if check in usable and not as_good(case, usable[check])]
         if verdict < 0:
             against += [evidence.check] if _power(case.tables, evidence.check, fault) >= CLEARS else []
@@ -155,15 +152,21 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
             vague.append(evidence.check)
         elif not evidence.proved or evidence.trust < kb.reasoning.deciding.confirm_trust:
             unproved.append(evidence.check)
-        elif odd or not usable.keys() >= set(given):
-            wanting += [check for check in given if check not in usable]
+        elif odd or open_:
+            wanting += open_
             unfit += odd
         else:
             confirmed.append(evidence)
-    cleared = tuple(against)
+    measured = any(not _is_look(case, evidence.check) for evidence in confirmed)
+    cleared = tuple(check for check in against if not (measured and _is_look(case, check)))
     if not confirmed and not (cleared or wanting or unfit):
         confirmed = _together_confirm(case, [usable[check] for check in vague], fault)
     return Confirmation(() if cleared else tuple(confirmed), *map(tuple, (unproved, cleared, vague, wanting, unfit)))
+
+
+def _is_look(case: Case, check: str) -> bool:
+    """Return True for what is only looked at: a part that looks well does not clear what was measured on it."""
+    return isinstance(case.tables.checks[check].measure, Sense)
 
 
 def _together_confirm(case: Case, vague: Sequence[Evidence], fault: str) -> list[Evidence]:

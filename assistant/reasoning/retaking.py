@@ -14,6 +14,7 @@ from .case import Case
 from .choice import repair_minutes
 from .confirming import Confirmation, as_good
 from .evidence import Evidence, segments
+from .likelihood import Fit
 
 
 @dataclass(frozen=True)
@@ -29,11 +30,28 @@ class Retaking:
 
     def due(self, repair: Repair, state: Confirmation) -> str | None:
         """Return the check to take again before ``repair``; None where nothing is worth it."""
-        return self._look_twice(repair, state) or self._pivotal(repair) or self._doubtful(repair, state)
+        return (
+            self._contested(state) or self._look_twice(repair, state) or self._pivotal(repair, state)
+            or self._doubtful(repair, state)
+        )  # fmt: skip
 
     @property
     def _rules(self) -> Deciding:
         return self.case.tables.kb.reasoning.deciding
+
+    def _contested(self, state: Confirmation) -> str | None:
+        """What carries a repair is settled first where it was said otherwise before, or fits nothing well by itself."""
+        alone = len(state.confirmed) == 1
+        doubt = {evidence.check: self._doubt(fit) for evidence, fit in self.case.fits if alone}
+        for name in (evidence.check for evidence in state.confirmed):
+            odd = doubt.get(name, 0.0) >= self._rules.third_from and not self.case.tables.checks[name].plain
+            if (name in self.case.disputed or (odd and name not in self.case.settled)) and self.possible(name):
+                return name
+        return None
+
+    def _doubt(self, fit: Fit) -> float:
+        """Return the probability that a piece of evidence is an error."""
+        return float(self.case.known @ fit.error)
 
     def _look_twice(self, repair: Repair, state: Confirmation) -> str | None:
         """A look is easily misjudged: the one that carries a repair is taken again, unless mending is as quick."""
@@ -60,18 +78,28 @@ class Retaking:
         left = float(needed @ without)
         return left < below and float(needed @ self.case.probability) - left >= self._rules.pivotal_fall
 
-    def _pivotal(self, repair: Repair) -> str | None:
-        """Take again what a dear repair hangs on: the dearest must not fall below their floor without it, looks too."""
+    def _pivotal(self, repair: Repair, state: Confirmation) -> str | None:
+        """Take again what a repair hangs on.
+
+        The dearest must not fall below their floor without any one reading, looks too. Of the others a reading before a
+        dear repair, and anything doubtful that costs less to take again than the repair would waste on average, but for
+        what is plain to see on the part itself, or shown on it twice over.
+        """
         dearest = repair.price in self._rules.second_opinion_prices
-        if not (dearest or repair.minutes >= self._rules.pivotal_minutes or repair.price in self._rules.pivotal_prices):
-            return None
+        dear = dearest or repair.minutes >= self._rules.pivotal_minutes or repair.price in self._rules.pivotal_prices
         below = repair.floor if dearest else self._rules.pivotal_below
-        for evidence, _ in self.case.fits:
-            if isinstance(self.case.tables.checks[evidence.check].measure, Sense) and not dearest:
-                continue
+        cost = repair_minutes(repair, self.case.tables.kb.reasoning.costs) * self._rules.in_vain
+        for evidence, fit in self.case.fits:
+            check = self.case.tables.checks[evidence.check]
             if evidence.check in self.case.settled or not self.possible(evidence.check):
                 continue
-            if self._hangs(repair, evidence, below):
+            owed = dear and not isinstance(check.measure, Sense)
+            if (dearest or owed) and self._hangs(repair, evidence, below):
+                return evidence.check
+            doubt = self._doubt(fit)
+            worth = doubt >= self._rules.doubtful_from and cost * doubt >= self.minutes(evidence.check)
+            shown = evidence.check in repair.confirm and (check.plain or len(state.confirmed) > 1)
+            if worth and not shown and self._hangs(repair, evidence, 1.0):
                 return evidence.check
         return None
 
