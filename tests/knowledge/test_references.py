@@ -94,7 +94,7 @@ def test_any_broken_reference_fails_loading_and_names_its_line(copy: Doctored, u
 def test_all_problems_are_told_at_once_in_order_and_with_a_near_name(copy: Doctored) -> None:
     copy.change("check", "v_fuse_1", limit="contact_dorp", about="fuse1")
     copy.change("fault", "coil_open", repair="replace_contacter")
-    copy.change("repair", "replace_fuses", confirm=["r_fuse_1", "r_fuse_9"])
+    copy.change("repair", "replace_fuses", confirm=["r_fuse_1", "r_fuse_9"], given={})
     problems = copy.problems()
     assert len(problems) == 4
     assert [str(problem) for problem in problems] == sorted(str(problem) for problem in problems)

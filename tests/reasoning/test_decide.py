@@ -197,7 +197,8 @@ def test_the_same_repair_is_not_proposed_twice(step) -> None:
     """A second blown fuse is a cause not found (29 CFR 1910.334(b)(2))."""
     fuse = [
         look("look_fan", "still"), read("v_disconnect_line", 240.0), read("v_disconnect_load", 0.0),
-        read("v_fuse_1", 239.0), read("r_comp_ground", None), read("r_fan_ground", None),
+        read("v_fuse_1", 239.0), read("r_l1_ground", None), read("r_l2_ground", None), read("r_comp_ground", None),
+        read("r_fan_ground", None),
     ]  # fmt: skip
     history: list[Evidence | Repaired] = [*fuse]
     first = step(history)
@@ -389,3 +390,60 @@ def test_a_winding_that_reads_to_ground_twice_is_condemned_at_once(step) -> None
 
     assert isinstance(found, Propose)
     assert (found.repair, found.faults[0]) == ("replace_fan_motor", "fan_grounded")
+
+
+def test_fuses_are_not_replaced_before_everything_behind_them_was_measured_to_ground(step) -> None:
+    """What blew them may still be there (29 CFR 1910.334(b)(2), from memory)."""
+    found = [
+        look("look_fan", "still"), read("v_disconnect_line", 240.0), read("v_disconnect_load", 0.0),
+        read("v_fuse_1", 239.0), read("v_fuse_1", 239.0),
+    ]  # fmt: skip
+    asked = set()
+    for _ in range(8):
+        done = step(found)
+        if isinstance(done, Propose):
+            break
+        assert isinstance(done, CheckNext)
+        asked.add(done.check)
+        found.append(read(done.check, None) if done.check.startswith("r_") else look(done.check, GOOD[done.check]))
+    assert isinstance(done, Propose)
+    assert done.repair == "replace_fuses"
+    assert {"r_l1_ground", "r_l2_ground", "r_comp_ground", "r_fan_ground"} <= asked
+
+
+GOOD = {"look_disconnect": "closed", "look_blower": "running", "hear_compressor": "silent", "look_breaker": "closed"}
+
+
+def test_a_leg_read_grounded_and_then_clear_is_settled_before_the_breaker_is_reset(step) -> None:
+    found = [
+        look("look_fan", "still"), look("hear_compressor", "silent"), look("look_blower", "running"),
+        read("v_contactor_line", 0.0), read("v_l1_ground", 0.0), look("look_breaker_kind", "plain"),
+        look("look_breaker", "tripped"), look("look_breaker", "tripped"), read("r_comp_ground", None),
+        read("r_fan_ground", None), read("r_l1_ground", None), read("r_l2_ground", 0.4), read("r_l2_ground", None),
+    ]  # fmt: skip
+    done = step(found)
+    assert isinstance(done, CheckNext)
+    assert done.check == "r_l2_ground"
+
+
+def test_an_open_overload_in_a_hot_compressor_condemns_nothing(step) -> None:
+    """It opened because the compressor was overheated; the root is elsewhere."""
+    found = [
+        look("look_fan", "turning"), look("hear_compressor", "silent"), look("look_wiring", "fine"),
+        read("r_c_s", None), read("r_c_s", None), read("r_c_r", None), read("r_c_r", None), read("r_s_r", 3.2),
+        read("r_s_r", 3.2),
+    ]  # fmt: skip
+    asks = step(found)
+    hot = step([*found, look("feel_shell", "hot"), look("feel_shell", "hot")])
+    assert isinstance(asks, CheckNext)
+    assert not (isinstance(hot, Propose) and hot.repair == "replace_compressor")
+
+
+def test_a_capacitor_that_looks_well_is_not_cleared_of_what_it_reads(step) -> None:
+    found = [
+        look("look_fan", "humming"), look("hear_compressor", "humming"), read("uf_herm", 0.0), read("uf_fan", 0.0),
+        read("uf_herm", 0.0), read("uf_fan", 0.0), look("look_capacitor", "fine"), look("look_capacitor", "fine"),
+    ]  # fmt: skip
+    done = step(found)
+    assert isinstance(done, Propose)
+    assert done.repair == "replace_capacitor"
