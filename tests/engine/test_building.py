@@ -149,8 +149,8 @@ LOCKED = (
     "not cooling", "fan is turning", "compressor hums and cuts out", "cap is a 45/5, rla 14.5, lra 80",
     "condenser coil is clean", *MAKE_DEAD, *DISCHARGE, "herm reads 45", "wires all look good", "contacts look good",
     "c to s 2.4 ohms", "s to r 3.2 ohms", "c to r 0.8 ohms", "compressor to ground is OL", *RESTORE,
-    "gloves and glasses on, ready", "76 amps when it tries", "77 amps again", *MAKE_DEAD, *DISCHARGE, "herm reads 45",
-    "wires all look good",
+    "gloves and glasses on, ready", "76 amps when it tries", "77 amps again", "0.1 volts across pole 1", *MAKE_DEAD,
+    *DISCHARGE, "herm reads 45", "wires all look good",
 )  # fmt: skip
 
 
