@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from knowledge.models.check import Sense
 from knowledge.models.signature import Device
 
 from .belief import Belief, form_belief, normalised
@@ -89,6 +90,14 @@ class Case:
     def half_said(self) -> frozenset[str]:
         """Looks answered once in words that leave several outcomes: not turning may hum or be silent."""
         return frozenset(name for name, e in self.answered.items() if len(e.outcomes) > 1) - self.settled
+
+    def doubt(self, fit: Fit) -> float:
+        """Return the probability that a piece of evidence is an error."""
+        return float(self.known @ fit.error)
+
+    def is_look(self, check: str) -> bool:
+        """Return True for what is looked at, listened to or asked, not measured."""
+        return isinstance(self.tables.checks[check].measure, Sense)
 
     @property
     def settled(self) -> frozenset[str]:

@@ -157,16 +157,12 @@ def _confirmation(case: Case, repair: str, fault: str) -> Confirmation:
             unfit += odd
         else:
             confirmed.append(evidence)
-    measured = any(not _is_look(case, evidence.check) for evidence in confirmed)
-    cleared = tuple(check for check in against if not (measured and _is_look(case, check)))
+    measured = any(not case.is_look(evidence.check) for evidence in confirmed)
+    # a part that looks well is not cleared of what was measured on it
+    cleared = tuple(check for check in against if not (measured and case.is_look(check)))
     if not confirmed and not (cleared or wanting or unfit):
         confirmed = _together_confirm(case, [usable[check] for check in vague], fault)
     return Confirmation(() if cleared else tuple(confirmed), *map(tuple, (unproved, cleared, vague, wanting, unfit)))
-
-
-def _is_look(case: Case, check: str) -> bool:
-    """Return True for what is only looked at: a part that looks well does not clear what was measured on it."""
-    return isinstance(case.tables.checks[check].measure, Sense)
 
 
 def _together_confirm(case: Case, vague: Sequence[Evidence], fault: str) -> list[Evidence]:

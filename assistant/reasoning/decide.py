@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from functools import cached_property
 
-from knowledge.models.check import Check, Sense
+from knowledge.models.check import Check
 from knowledge.models.repair import Repair
 from knowledge.models.safety import Stop
 
@@ -141,8 +141,7 @@ class Decider:
         for evidence, fit in self.case.fits:
             if evidence.check not in self.case.disputed or not self.possible(evidence.check):
                 continue
-            wrong = float(self.case.known @ fit.error)
-            if wrong >= self.rules.third_from:
+            if self.case.doubt(fit) >= self.rules.third_from:
                 return self._check(evidence.check, self.kb.reasoning.sentences["because_third"], retake=True)
         return None
 
@@ -246,13 +245,13 @@ class Decider:
     def _measured_too(self, repair: Repair, faults: tuple[str, ...], state: Confirmation) -> CheckNext | None:
         """A part that was only looked at is measured too, where its repair needs the unit in that state anyhow."""
         checks, costs = self.tables.checks, self.kb.reasoning.costs
-        if any(not isinstance(checks[e.check].measure, Sense) for e in state.confirmed):
+        if any(not self.case.is_look(e.check) for e in state.confirmed):
             return None
         worth = self.rules.in_vain * self.kb.reasoning.errors.sense * repair_minutes(repair, costs)
 
         def is_worth_it(check: Check) -> bool:
             there = Standing(repair.needs, check.setup)
-            meter = not isinstance(check.measure, Sense) and check.needs is repair.needs
+            meter = not self.case.is_look(check.id) and check.needs is repair.needs
             return meter and check.id not in self.case.answered and minutes_for(check, there, costs) <= worth
 
         able = [name for name in repair.confirm if name in checks and is_worth_it(checks[name]) and self.possible(name)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from knowledge.models.check import Residual, Sense
+from knowledge.models.check import Residual
 from knowledge.models.reasoning import Deciding
 from knowledge.models.repair import Repair
 
@@ -14,7 +14,6 @@ from .case import Case
 from .choice import repair_minutes
 from .confirming import Confirmation, as_good
 from .evidence import Evidence, segments
-from .likelihood import Fit
 
 
 @dataclass(frozen=True)
@@ -42,23 +41,22 @@ class Retaking:
     def _contested(self, state: Confirmation) -> str | None:
         """What carries a repair is settled first where it was said otherwise before, or fits nothing well by itself."""
         alone = len(state.confirmed) == 1
-        doubt = {evidence.check: self._doubt(fit) for evidence, fit in self.case.fits if alone}
+        doubt = {evidence.check: self.case.doubt(fit) for evidence, fit in self.case.fits if alone}
         for name in (evidence.check for evidence in state.confirmed):
             odd = doubt.get(name, 0.0) >= self._rules.third_from and not self.case.tables.checks[name].plain
             if (name in self.case.disputed or (odd and name not in self.case.settled)) and self.possible(name):
                 return name
         return None
 
-    def _doubt(self, fit: Fit) -> float:
-        """Return the probability that a piece of evidence is an error."""
-        return float(self.case.known @ fit.error)
+    def _cost(self, repair: Repair) -> float:
+        return repair_minutes(repair, self.case.tables.kb.reasoning.costs)
 
     def _look_twice(self, repair: Repair, state: Confirmation) -> str | None:
         """A look is easily misjudged: the one that carries a repair is taken again, unless mending is as quick."""
         checks, settled = self.case.tables.checks, self.case.settled
-        if repair_minutes(repair, self.case.tables.kb.reasoning.costs) < self._rules.look_twice_from_minutes:
+        if self._cost(repair) < self._rules.look_twice_from_minutes:
             return None
-        if any(e.check in settled or not isinstance(checks[e.check].measure, Sense) for e in state.confirmed):
+        if any(e.check in settled or not self.case.is_look(e.check) for e in state.confirmed):
             return None
         for evidence in state.confirmed:
             if checks[evidence.check].plain:
@@ -88,15 +86,15 @@ class Retaking:
         dearest = repair.price in self._rules.second_opinion_prices
         dear = dearest or repair.minutes >= self._rules.pivotal_minutes or repair.price in self._rules.pivotal_prices
         below = repair.floor if dearest else self._rules.pivotal_below
-        cost = repair_minutes(repair, self.case.tables.kb.reasoning.costs) * self._rules.in_vain
+        cost = self._cost(repair) * self._rules.in_vain
         for evidence, fit in self.case.fits:
             check = self.case.tables.checks[evidence.check]
             if evidence.check in self.case.settled or not self.possible(evidence.check):
                 continue
-            owed = dear and not isinstance(check.measure, Sense)
+            owed = dear and not self.case.is_look(evidence.check)
             if (dearest or owed) and self._hangs(repair, evidence, below):
                 return evidence.check
-            doubt = self._doubt(fit)
+            doubt = self.case.doubt(fit)
             worth = doubt >= self._rules.doubtful_from and cost * doubt >= self.minutes(evidence.check)
             shown = evidence.check in repair.confirm and (check.plain or len(state.confirmed) > 1)
             if worth and not shown and self._hangs(repair, evidence, 1.0):
@@ -109,13 +107,13 @@ class Retaking:
         A part fitted in vain costs more than its minutes; what is mended in no time does not. A look that agrees with
         itself is taken a third time only where that is much cheaper, as a sound unit may look so too.
         """
-        cost = repair_minutes(repair, self.case.tables.kb.reasoning.costs)
+        cost = self._cost(repair)
         name = state.confirmed[0].check
         quick = cost < self._rules.look_twice_from_minutes
         if len(state.confirmed) > 1 or (quick and self.case.tables.checks[name].plain):
             return None  # shown twice over, or plain to see and mended as quickly
         wrong = 1.0 - self.case.repair_probability[repair.id]
-        if isinstance(self.case.tables.checks[name].measure, Sense):
+        if self.case.is_look(name):
             wrong = max(wrong, self.case.tables.kb.reasoning.errors.sense)
         waste = cost * wrong * (1.0 if quick else self._rules.in_vain)
         if not self._may_be_taken_again(name) or waste < self._price_of_another(name):
@@ -131,7 +129,7 @@ class Retaking:
             return False
         if name not in self.case.answered:  # seen before another repair, by one take alone
             return not any(name in part.settled for part in segments(self.case.history))
-        if name in self.case.settled and not isinstance(how, Sense):
+        if name in self.case.settled and not self.case.is_look(name):
             return False
         takes = [evidence for evidence, _ in self.case.belief.current.takes[name]]
         return len(takes) == 1 or any(as_good(self.case, evidence) for evidence in takes)
