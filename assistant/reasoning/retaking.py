@@ -14,6 +14,7 @@ from .case import Case
 from .choice import repair_minutes
 from .confirming import Confirmation, as_good
 from .evidence import Evidence, segments
+from .likelihood import Fit
 
 
 @dataclass(frozen=True)
@@ -80,26 +81,39 @@ class Retaking:
         """Take again what a repair hangs on.
 
         The dearest must not fall below their floor without any one reading, looks too. Of the others a reading before a
-        dear repair, and anything doubtful that costs less to take again than the repair would waste on average, but for
-        what is plain to see on the part itself, or shown on it twice over.
+        dear repair, and anything that costs less to take again than the repair would waste on average if it misled,
+        but for what was shown on the part itself twice over, or is plain to see there and mended as quickly.
         """
         dearest = repair.price in self._rules.second_opinion_prices
         dear = dearest or repair.minutes >= self._rules.pivotal_minutes or repair.price in self._rules.pivotal_prices
         below = repair.floor if dearest else self._rules.pivotal_below
-        cost = self._cost(repair) * self._rules.in_vain
-        for evidence, fit in self.case.fits:
-            check = self.case.tables.checks[evidence.check]
-            if evidence.check in self.case.settled or not self.possible(evidence.check):
-                continue
+        able = [(e, fit) for e, fit in self.case.fits if e.check not in self.case.settled and self.possible(e.check)]
+        for evidence, _ in able:
             owed = dear and not self.case.is_look(evidence.check)
             if (dearest or owed) and self._hangs(repair, evidence, below):
                 return evidence.check
-            doubt = self.case.doubt(fit)
-            worth = doubt >= self._rules.doubtful_from and cost * doubt >= self.minutes(evidence.check)
-            shown = evidence.check in repair.confirm and (check.plain or len(state.confirmed) > 1)
-            if worth and not shown and self._hangs(repair, evidence, 1.0):
-                return evidence.check
-        return None
+        cost = self._cost(repair) * self._rules.in_vain
+        twice = len(state.confirmed) > 1
+        worth = {
+            e.check: cost * self._misleads(repair, fit) / self.minutes(e.check) for e, fit in able
+            if not (e.check in repair.confirm and (twice or self._as_quickly_mended(repair, e.check)))
+        }  # fmt: skip
+        name = max(worth, key=worth.__getitem__, default=None)
+        return name if name is not None and worth[name] >= 1.0 else None
+
+    def _as_quickly_mended(self, repair: Repair, check: str) -> bool:
+        """Return True for what is plain to see and set right in no more time than looking again takes."""
+        return self.case.tables.checks[check].plain and self._cost(repair) < self._rules.look_twice_from_minutes
+
+    def _misleads(self, repair: Repair, fit: Fit) -> float:
+        """Return how much of the chance that a repair is not needed comes from evidence being an error.
+
+        What would be an error as likely where the repair is needed misleads nobody about it.
+        """
+        needed = self.case.tables.needs_repair[self.case.tables.repair_ids.index(repair.id)]
+        there, not_there = self.case.known * needed, self.case.known * (1.0 - needed)
+        mean = float(there @ fit.error) / float(there.sum())
+        return float(not_there @ (fit.error - mean))
 
     def _doubtful(self, repair: Repair, state: Confirmation) -> str | None:
         """Take again what confirms a repair where that costs less than what a wrong one would waste on average.
@@ -110,8 +124,8 @@ class Retaking:
         cost = self._cost(repair)
         name = state.confirmed[0].check
         quick = cost < self._rules.look_twice_from_minutes
-        if len(state.confirmed) > 1 or (quick and self.case.tables.checks[name].plain):
-            return None  # shown twice over, or plain to see and mended as quickly
+        if len(state.confirmed) > 1 or self._as_quickly_mended(repair, name):
+            return None  # shown twice over, or plain to see
         wrong = 1.0 - self.case.repair_probability[repair.id]
         if self.case.is_look(name):
             wrong = max(wrong, self.case.tables.kb.reasoning.errors.sense)

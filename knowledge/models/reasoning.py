@@ -251,8 +251,6 @@ class Deciding(Closed):
     """Floor of a repair whose part stopped the work by a reading that two takes agree on: nothing else is asked."""
     third_from: Share
     """A check whose two takes disagree is taken a third time where the last may be wrong with this probability."""
-    doubtful_from: Share
-    """Before a repair that hangs on it, evidence is taken again where it may be wrong with this probability."""
     unknown_dominant: Share
     no_fault: Share
     no_fault_at_last: Share

@@ -297,6 +297,41 @@ def test_a_single_reading_of_nothing_is_taken_again_before_a_part_is_fitted(step
     assert twice.repair == "replace_capacitor"
 
 
+def test_what_was_said_both_ways_is_settled_before_a_repair_that_hangs_on_it(step) -> None:
+    """A tripped breaker: of the usual kind it is reset once, one that guards against leakage sends to find the leak."""
+    seen = [
+        look("look_fan", "still"), look("look_disconnect", "closed"), look("hear_compressor", "silent"),
+        look("look_condenser", "clean"), look("look_blower", "running"), look("look_drain", "dry"),
+        read("v_coil", 26.0), read("v_contactor_line", 0.0), read("v_l1_ground", 0.0), look("look_wiring", "fine"),
+        read("r_comp_ground", None), read("r_fan_ground", None), read("r_l1_ground", None), read("r_l2_ground", None),
+        look("look_breaker", "tripped"), look("look_breaker_kind", "gfci"), look("look_breaker_kind", "plain"),
+    ]  # fmt: skip
+
+    open_still = step(seen)
+    settled = step([*seen, look("look_breaker_kind", "plain")])
+
+    assert isinstance(open_still, CheckNext)
+    assert (open_still.check, open_still.retake) == ("look_breaker_kind", True)
+    assert isinstance(settled, Propose)
+    assert settled.repair == "restore_breaker"
+
+
+def test_what_would_mislead_nobody_about_a_repair_is_not_taken_again(step) -> None:
+    """That the repair is far from sure makes no look at fan or coil worth another: it shows the same either way."""
+    kind, grounds = look("look_breaker_kind", "gfci"), ["r_comp_ground", "r_fan_ground", "r_l1_ground", "r_l2_ground"]
+    seen = [
+        look("look_fan", "still"), look("look_disconnect", "closed"), look("hear_compressor", "silent"),
+        look("look_condenser", "clean"), look("look_blower", "running"), look("look_drain", "dry"),
+        read("v_coil", 26.0), read("v_contactor_line", 0.0), read("v_l1_ground", 0.0), look("look_wiring", "fine"),
+        *(read(name, None) for name in grounds for _ in range(2)), look("look_breaker", "tripped"), kind, kind, kind,
+    ]  # fmt: skip
+    found = step(seen)
+
+    assert isinstance(found, Propose)
+    assert found.repair == "refer_leakage"
+    assert found.probability < 0.8
+
+
 def test_what_two_of_three_takes_say_confirms(tables: Tables, plate: dict[str, float]) -> None:
     seen = [look("look_blade", "loose"), look("look_blade", "loose"), look("look_blade", "fine")]
 
