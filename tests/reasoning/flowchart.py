@@ -27,10 +27,10 @@ ORDER = (
     "p_standing",
     # what keeps a house warm though the unit runs: questions first, then looks from the registers to the coil
     "ask_fan_setting", "ask_schedule", "look_stat_place", "ask_load", "ask_size", "look_stat_batteries",
-    "look_blower_door", "ask_house_power", "look_load_switch", "look_leak_board", "look_breaker_kind", "look_pump",
-    "look_airflow", "look_filter", "look_registers", "look_indoor_coil", "look_damper", "look_ducts", "dt_return",
-    "look_trap", "look_pan", "look_suction_line", "look_cabinet", "look_blade", "look_condenser_air", "look_lines",
-    "look_service_valves", "look_oil", "look_bulb",
+    "look_blower_door", "look_indoor_supply", "ask_house_power", "look_load_switch", "look_leak_board",
+    "look_breaker_kind", "look_pump", "look_airflow", "look_filter", "look_registers", "look_indoor_coil",
+    "look_damper", "look_ducts", "dt_return", "look_trap", "look_pan", "look_suction_line", "look_cabinet",
+    "look_blade", "look_condenser_air", "look_lines", "look_service_valves", "look_oil", "look_bulb",
     # refrigerant: superheat and subcooling first, as on a charging sheet, then what tells their causes apart
     "x_superheat", "x_subcooling", "x_split", "x_suction", "x_condensing", "x_discharge", "dt_drier", "dt_reversing",
     "pump_down", "x_static",
