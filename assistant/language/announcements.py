@@ -200,6 +200,8 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
     named = {one for other in clause.marks if other is not mark for one in other.ids(Role.SUBJECT)}
     if named & set(intent.never_of) and not named & set(intent.on):
         return False
+    if intent.kind == "answer" and any(other.has(Role.CLOCK) for other in work.marks):
+        return False  # "finished before three" is a word to the customer
     if intent.asks:
         return not any(other.content for other in clause.marks if other.last <= mark.first)
     if not intent.whole_note:

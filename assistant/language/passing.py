@@ -35,6 +35,9 @@ def _is_weather(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> 
     behind = tokens[place + 1].word if place + 1 < len(tokens) else ""
     if tokens[place].word != _OUT or (behind.isalnum() and behind not in {*particles.scenery, *particles.clause}):
         return False
+    counted = vocabulary.units.get((tokens[place - 1].word,), ())
+    if counted and not any(unit.offset for meaning in counted for unit in meaning.quantity.units):
+        return False  # "ten percent out" is no weather
     first = place
     while first and _is_value(tokens[first - 1], vocabulary):
         first -= 1

@@ -213,8 +213,11 @@ def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Voc
 
 
 def _choose(found: list[_Candidate], tokens: Sequence[Token], taken: list[bool], marks: list[Mark]) -> None:
-    """Take the longest phrases first, exact before loose, left before right, without overlap."""
-    found.sort(key=lambda c: (-c.words, c.loose, c.skipped, -c.weight, c.first))
+    """Take the longest phrases first, exact before loose, left before right, without overlap.
+
+    One of nothing but small words gives way to any other as long: "is in" to "in the middle".
+    """
+    found.sort(key=lambda c: (-c.words, c.loose, not c.weight, c.skipped, -c.weight, c.first))
     spans: dict[tuple[int, int], list[_Candidate]] = {}
     for candidate in found:
         span = (candidate.first, candidate.last)

@@ -137,7 +137,7 @@ def _one(
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
         return _seen(work, predicate, mention, topic, doubts, span)
-    if predicate.negated:
+    if predicate.negated or (mention is None and _is_amount_of(work, predicate)):
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
     named = _strange_name(work, predicate)
@@ -181,6 +181,8 @@ def _is_of_one_part(work: Work, predicate: Predicate) -> bool:
     """True for a state that only one part can be in, whatever else is named and known."""
     states = predicate.mark.ids(Role.STATE)
     one_part = all(len(work.kb.states[state].subjects) == 1 for state in states)
+    if " ".join(work.words(predicate.mark)) in work.kb.particles.degrees:
+        return False  # "suction is low" is no word on the air
     return bool(states) and one_part and not _has_strange_words(work, predicate)
 
 
@@ -255,6 +257,16 @@ def _strange_name(work: Work, predicate: Predicate) -> bool:
     while before and before[-1].small and not before[-1].has(Role.BEFORE_SUBJECT):
         before.pop()
     return (bool(before) and set(before[-1].roles) == {Role.UNKNOWN}) or _at_strange_place(work, predicate)
+
+
+def _is_amount_of(work: Work, predicate: Predicate) -> bool:
+    """True for "four inches of snow", "took out two pounds of R-410A": there is so much of it, nothing was read."""
+    tied = work.tokens[predicate.mark.last : predicate.mark.last + 1]
+    if not tied or tied[0].word not in work.kb.particles.amount_of:
+        return False
+    behind = next((mark for mark in work.marks if mark.first > predicate.mark.last and mark.content), None)
+    counted = behind is not None and (behind.has(Role.PLATE_ITEM) or work.is_spent(behind))
+    return counted or _at_strange_place(work, predicate)
 
 
 def _at_strange_place(work: Work, predicate: Predicate) -> bool:
