@@ -207,12 +207,15 @@ def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mentio
 
 
 def _among_siblings(work: Work, mention: Mention, mentions: Sequence[Mention]) -> Mention:
-    """Return what a shared name means beside others: supply beside return is the air."""
+    """Return what a shared name means beside others: supply beside return is the air, top beside contactor its own."""
     if len(mention.ids) < 2:
         return mention
-    wholes = {work.kb.subjects[one].part_of for other in mentions if other is not mention for one in other.ids}
-    ids = tuple(one for one in mention.ids if work.kb.subjects[one].part_of in wholes - {None})
-    return replace(mention, ids=ids) if ids else mention
+    named = [one for other in mentions if other is not mention for one in other.ids]
+    for wholes in (set(named), {work.kb.subjects[one].part_of for one in named} - {None}):
+        ids = tuple(one for one in mention.ids if work.kb.subjects[one].part_of in wholes)
+        if ids:
+            return replace(mention, ids=ids)
+    return mention
 
 
 def _is_only_measured(work: Work, mention: Mention) -> bool:
