@@ -181,7 +181,7 @@ def _is_of_one_part(work: Work, predicate: Predicate) -> bool:
     """True for a state that only one part can be in, whatever else is named and known."""
     states = predicate.mark.ids(Role.STATE)
     one_part = all(len(work.kb.states[state].subjects) == 1 for state in states)
-    if " ".join(work.words(predicate.mark)) in work.kb.particles.degrees:
+    if " ".join(work.words(predicate.mark)) in work.kb.particles.said_of_many:
         return False  # "suction is low" is no word on the air
     return bool(states) and one_part and not _has_strange_words(work, predicate)
 

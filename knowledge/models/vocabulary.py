@@ -188,8 +188,8 @@ class Particles(Closed):
     """Words that make an hour of a small number: before three, three o'clock."""
     deviation: Beside
     """Words that make of a percentage how far something is off: ten percent low, down ten percent."""
-    degrees: tuple[str, ...]
-    """Words that any quantity can be said to be; what they are said of must be named or asked: low, high."""
+    said_of_many: tuple[str, ...]
+    """States that many things can be in; what they are said of must be named or asked: low, high, held."""
     amount_of: tuple[str, ...]
     """Words that tie an amount to what there is so much of: four inches of snow."""
     elapsed: Elapsed
