@@ -287,6 +287,10 @@ def _not_done(work: Work, clause: Clause, announced: _Announced) -> bool:
     """True where a plan, a wish or a condition stands before it or right inside it, or it was done long ago."""
     if any(mark.has(Role.LONG_AGO) for mark in clause.marks):
         return True
+    unfinished = [mark for mark in clause.marks if " ".join(work.words(mark)) in work.kb.particles.unfinished]
+    if unfinished:
+        work.spend(*unfinished)
+        return True
     last = max(mark.last for mark in announced.marks)
     before = [mark for mark in clause.marks if mark not in announced.marks and mark.first < last]
     words = {word for mark in before for word in work.words(mark)}

@@ -137,7 +137,7 @@ def _one(
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
         return _seen(work, predicate, mention, topic, doubts, span)
-    if predicate.negated or (mention is None and _is_amount_of(work, predicate)):
+    if predicate.negated or (mention is None and _counts_something_else(work, predicate)):
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
     named = _strange_name(work, predicate)
@@ -172,7 +172,7 @@ def _seen(
     if not subjects and not danger and _has_strange_words(work, predicate):
         return None  # "my knee locked up": it may be said of the word that nobody knows
     found = finding_of(work, predicate, subjects, mention, doubts, span)
-    if found is None and mention is not None and _is_of_one_part(work, predicate):
+    if found is None and mention is not None and (danger or _is_of_one_part(work, predicate)):
         return finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
     return found
 
@@ -260,6 +260,17 @@ def _strange_name(work: Work, predicate: Predicate) -> bool:
     while before and before[-1].small and not before[-1].has(Role.BEFORE_SUBJECT):
         before.pop()
     return (bool(before) and set(before[-1].roles) == {Role.UNKNOWN}) or _at_strange_place(work, predicate)
+
+
+def _counts_something_else(work: Work, predicate: Predicate) -> bool:
+    """True for an amount of something, and for "waited five minutes": minutes of what nobody knows are no reading."""
+    number, asked = predicate.mark.number, work.context.asked
+    timed = number is not None and any(unit.quantity.id == _TIME for unit in number.units)
+    answers = asked is not None and asked.quantity == _TIME
+    return _is_amount_of(work, predicate) or (timed and not answers and _has_strange_words(work, predicate))
+
+
+_TIME = "time"
 
 
 def _is_amount_of(work: Work, predicate: Predicate) -> bool:

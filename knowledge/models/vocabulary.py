@@ -190,6 +190,8 @@ class Particles(Closed):
     """Words that make of a percentage how far something is off: ten percent low, down ten percent."""
     said_of_many: tuple[str, ...]
     """States that many things can be in; what they are said of must be named or asked: low, high, held."""
+    unfinished: tuple[str, ...]
+    """Words that say of work, wherever they stand, that it is not done: pulled it half way."""
     amount_of: tuple[str, ...]
     """Words that tie an amount to what there is so much of: four inches of snow."""
     elapsed: Elapsed
