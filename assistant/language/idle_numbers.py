@@ -56,9 +56,9 @@ def _clock(marks: Sequence[Mark], place: int, tokens: Sequence[Token], vocabular
     if _CLOCK.fullmatch(tokens[mark.first].raw):
         return range(place, place + 1)
     number = mark.number
-    if number is None or number.units or number.partner or number.high is not None or number.values[:1] == ():
+    if number is None or number.units or number.partner or number.high is not None:
         return None
-    if number.values[0] not in range(1, _HOURS + 1):
+    if not number.values or number.values[0] not in range(1, _HOURS + 1):
         return None
     clock = vocabulary.kb.particles.clock
     if place + 1 < len(marks) and _words(marks[place + 1], tokens) in clock.behind:

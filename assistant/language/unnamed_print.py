@@ -113,11 +113,13 @@ def _can_be_printed(item: PlateItem, value: float) -> bool:
 def _is_charge(work: Work, clause: Clause, pounds: Mark, item: PlateItem) -> bool:
     """True where the charge is asked for or named, or a refrigerant beside them: R-454B 8 lbs, 8 lbs of R-454B."""
     asked = work.context.asked
+    before = [mark for mark in clause.marks if mark.last <= pounds.first and not mark.small]
+    if before and before[-1].has(Role.SUBJECT):
+        return False  # "low side 40 pounds"
     if asked is not None and asked.kind == "plate" and asked.id == item.id:
         return True
     if any(mark.content and item.id in mark.ids(Role.PLATE_ITEM) for mark in clause.marks):
         return True
-    before = [mark for mark in clause.marks if mark.last <= pounds.first and not mark.small]
     if any(_REFRIGERANT in mark.ids(Role.PLATE_ITEM) for mark in before[-1:]):
         return True
     behind = [mark for mark in clause.marks if mark.first >= pounds.last and not mark.small][:1]
