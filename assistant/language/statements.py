@@ -173,8 +173,14 @@ def _seen(
         return None  # "my knee locked up": it may be said of the word that nobody knows
     found = finding_of(work, predicate, subjects, mention, doubts, span)
     if found is None and mention is not None and (danger or _is_of_one_part(work, predicate)):
-        return finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
-    return found
+        found = finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
+    return None if found is not None and _takes_back(work, found) else found
+
+
+def _takes_back(work: Work, found: Heard) -> bool:
+    """True for the "not" of "running inside but not outside": said of another place, not against what was just said."""
+    said = (one for one in work.items if one.kind is Kind.FINDING and not one.negated)
+    return found.negated and any((one.about, one.state) == (found.about, found.state) for one in said)
 
 
 def _is_of_one_part(work: Work, predicate: Predicate) -> bool:
