@@ -11,6 +11,7 @@ from .roles import CONTENT, Meaning, Role
 from .tokens import Token, TokenKind
 from .vocabulary import Vocabulary
 
+_ARTICLES = frozenset({"the", "a", "an"})
 _MOST_FILLERS = 2
 """Small words that may stand between two words of a phrase: across the coil, pulled it out."""
 
@@ -217,7 +218,12 @@ def _choose(found: list[_Candidate], tokens: Sequence[Token], taken: list[bool],
 
     One of nothing but small words gives way to any other as long: "is in" to "in the middle".
     """
-    found.sort(key=lambda c: (-c.words, c.loose, not c.weight, c.skipped, -c.weight, c.first))
+    articles = [token.word in _ARTICLES for token in tokens]
+
+    def stretched(one: _Candidate) -> bool:
+        return one.skipped > sum(articles[one.first : one.last])
+
+    found.sort(key=lambda c: (-c.words, c.loose, stretched(c), not c.weight, c.skipped, -c.weight, c.first))
     spans: dict[tuple[int, int], list[_Candidate]] = {}
     for candidate in found:
         span = (candidate.first, candidate.last)
