@@ -200,6 +200,8 @@ def _counts(work: Work, intent: Intent, mark: Mark, clause: Clause) -> bool:
     named = {one for other in clause.marks if other is not mark for one in other.ids(Role.SUBJECT)}
     if named & set(intent.never_of) and not named & set(intent.on):
         return False
+    if intent.kind == "answer" and any(other.has(Role.CLOCK) for other in work.marks):
+        return False  # "finished before three" is a word to the customer
     if intent.asks:
         return not any(other.content for other in clause.marks if other.last <= mark.first)
     if not intent.whole_note:
@@ -284,6 +286,10 @@ def _negated(work: Work, announced: _Announced, clause: Clause, others: Sequence
 def _not_done(work: Work, clause: Clause, announced: _Announced) -> bool:
     """True where a plan, a wish or a condition stands before it or right inside it, or it was done long ago."""
     if any(mark.has(Role.LONG_AGO) for mark in clause.marks):
+        return True
+    unfinished = [mark for mark in clause.marks if " ".join(work.words(mark)) in work.kb.particles.unfinished]
+    if unfinished:
+        work.spend(*unfinished)
         return True
     last = max(mark.last for mark in announced.marks)
     before = [mark for mark in clause.marks if mark not in announced.marks and mark.first < last]

@@ -115,7 +115,7 @@ def is_report(run: Run, names: Sequence[Name], read: Read, *, question: bool) ->
         beside = [number for number in run.numbers if any(_is_result(run, name, number) for name in firm)]
         return len(run.numbers) == 1 and bool(beside) and _reports_alone(run, firm, read)
     names = [name for name in names if not _asks_for(run, name) and not _is_given_at(run, name)]
-    beside = [number for number in run.numbers if any(_touches(name, number) for name in names)]
+    beside = [number for number in run.numbers if any(_touches(run, name, number) for name in names)]
     if any(number in read.left for number in beside) or any(_stands_between(run, name) for name in names):
         return True
     if len(beside) == len(run.numbers) > 1 and len(names) > 1 and not _by_name(names, read):
@@ -147,8 +147,11 @@ def _is_result_before(run: Run, name: Name, read: Read) -> bool:
     return any(" ".join(t.raw for t in run.tokens[one.first : one.last]) in said for one in before)
 
 
-def _touches(name: Name, number: Number) -> bool:
-    return number.first in {name.phrase.last, name.phrase.last + 1} or number.last == name.phrase.first
+def _touches(run: Run, name: Name, number: Number) -> bool:
+    """True for a number right before the name or behind it, also for that of "12 degrees of superheat"."""
+    between = [token.word for token in run.tokens[number.last : name.phrase.first]]
+    of = bool(number.units) and len(between) == 1 and between[0] in run.kb.particles.amount_of
+    return of or number.first in {name.phrase.last, name.phrase.last + 1} or number.last == name.phrase.first
 
 
 def _stands_between(run: Run, name: Name) -> bool:

@@ -166,6 +166,8 @@ def _without_subject(
     work: Work, predicate: Predicate, states: Sequence[str], doubts: set[Doubt], span: tuple[int, int]
 ) -> Heard | None:
     """Return the finding about the only subject this is said of, else one to be asked back."""
+    if " ".join(work.words(predicate.mark)) in work.kb.particles.said_of_many:
+        return None  # "ten percent low", "blower is on high": said of what is named, not of the air or the heat
     alone = [(one, state) for state in states if (one := work.kb.states[state].alone) is not None]
     candidates = alone[:1] or [(subject, state) for state in states for subject in _subjects_said_of(work, state)]
     if not 0 < len(candidates) <= _MOST_OPTIONS:

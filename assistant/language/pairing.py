@@ -194,7 +194,8 @@ def _fits(predicate: Predicate, mention: Mention, work: Work) -> bool:
         number = predicate.mark.number
         units = {unit.quantity.id for unit in number.units} if number and number.units else set()
         if not units:
-            return any(kb.subjects[subject].quantities for subject in mention.ids)
+            printed = {item.subject for item in kb.plate_items.values() if item.quantity}
+            return any(kb.subjects[subject].quantities or subject in printed for subject in mention.ids)
         narrow = {part for subject in mention.ids for part in vocabulary.children.get(subject, ())}
         known = {q for subject in (*mention.ids, *narrow) for q in kb.subjects[subject].quantities}
         return bool(units & (known | {kb.plate_items[item].quantity for item in mention.plate}))

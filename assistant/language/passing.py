@@ -1,4 +1,4 @@
-""" "241 in, 240 out" and "it is 98 out": ends of a part, and the weather, named by nothing but in and out."""
+""" "241 in, 240 out", "240 top, nothing bottom", "it is 98 out": ends of a part, and the weather, named by one word."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def name_ends(tokens: Sequence[Token], vocabulary: Vocabulary) -> tuple[Token, .
             for place in _ends(tokens, start, vocabulary):
                 result[place] = replace(result[place], words=(names[result[place].word],))
     for place in range(2, len(tokens)):
-        if _is_weather(tokens, place, vocabulary):
+        if result[place] is tokens[place] and _is_weather(tokens, place, vocabulary):
             result[place] = replace(result[place], words=(vocabulary.kb.particles.weather.out,))
     return tuple(result)
 
@@ -35,6 +35,9 @@ def _is_weather(tokens: Sequence[Token], place: int, vocabulary: Vocabulary) -> 
     behind = tokens[place + 1].word if place + 1 < len(tokens) else ""
     if tokens[place].word != _OUT or (behind.isalnum() and behind not in {*particles.scenery, *particles.clause}):
         return False
+    counted = vocabulary.units.get((tokens[place - 1].word,), ())
+    if counted and not any(unit.offset for meaning in counted for unit in meaning.quantity.units):
+        return False  # "ten percent out" is no weather
     first = place
     while first and _is_value(tokens[first - 1], vocabulary):
         first -= 1

@@ -11,6 +11,7 @@ from .roles import CONTENT, Meaning, Role
 from .tokens import Token, TokenKind
 from .vocabulary import Vocabulary
 
+_ARTICLES = frozenset({"the", "a", "an"})
 _MOST_FILLERS = 2
 """Small words that may stand between two words of a phrase: across the coil, pulled it out."""
 
@@ -213,8 +214,16 @@ def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Voc
 
 
 def _choose(found: list[_Candidate], tokens: Sequence[Token], taken: list[bool], marks: list[Mark]) -> None:
-    """Take the longest phrases first, exact before loose, left before right, without overlap."""
-    found.sort(key=lambda c: (-c.words, c.loose, c.skipped, -c.weight, c.first))
+    """Take the longest phrases first, exact before loose, left before right, without overlap.
+
+    One of nothing but small words gives way to any other as long: "is in" to "in the middle".
+    """
+    articles = [token.word in _ARTICLES for token in tokens]
+
+    def stretched(one: _Candidate) -> bool:
+        return one.skipped > sum(articles[one.first : one.last])
+
+    found.sort(key=lambda c: (-c.words, c.loose, stretched(c), not c.weight, c.skipped, -c.weight, c.first))
     spans: dict[tuple[int, int], list[_Candidate]] = {}
     for candidate in found:
         span = (candidate.first, candidate.last)

@@ -104,9 +104,10 @@ class Printed:
     def _take_carrier(self, found: Sequence[PlateItem]) -> None:
         """Take the "fan" of "fan 1.3 FLA" in: the part that carries the print says nothing of its own."""
         place = place_of(self._found, self._around)
-        before = self._around[place - 1] if place else None
-        if before is not None and any(item.subject in before.ids(Role.SUBJECT) for item in found):
-            self._work.spend(before)
+        named = self._found.mentions[0].marks if self._found.mentions else ()
+        before = [mark for mark in self._around[:place] if mark not in named][-1:]
+        if any(item.subject in mark.ids(Role.SUBJECT) for mark in before for item in found):
+            self._work.spend(*before)
 
     def _by_ear(self, item: PlateItem, number: Number, doubts: set[Doubt], span: tuple[int, int]) -> list[Heard]:
         """Return a spoken teen or ten of a print: both to choose from where both can be printed there."""

@@ -207,6 +207,15 @@ def _rates(work: Work, number: Mark) -> bool:
     return named and any(mark.number is not None and mark.last <= number.first for mark in work.marks)
 
 
+def _is_a(work: Work, number: Mark) -> bool:
+    """True for "caps a 40", the fast way to type "cap's a 40"."""
+    before = work.tokens[: number.first][-2:]
+    if len(before) < 2 or before[1].word not in work.kb.particles.article:
+        return False
+    raw = before[0].raw.casefold()
+    return raw.endswith("s") and work.vocabulary.is_subject(before[0].word) and len(raw) > 1
+
+
 def place_of(found: Pair, around: Sequence[Mark]) -> int:
     """Return the index of the value's mark among those of its clause."""
     return next(index for index, mark in enumerate(around) if mark is found.predicate.mark)
@@ -215,7 +224,7 @@ def place_of(found: Pair, around: Sequence[Mark]) -> int:
 def _marker(work: Work, found: Pair, around: Sequence[Mark]) -> Role | None:
     """Return the nearest of "rated" and "reads" before the number in its clause, or right behind it at the end."""
     place = place_of(found, around)
-    if _rates(work, found.predicate.mark):
+    if _rates(work, found.predicate.mark) or _is_a(work, found.predicate.mark):
         return Role.PLATE
     for mark in reversed(around[:place]):
         if mark.number is not None:

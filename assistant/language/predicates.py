@@ -104,7 +104,7 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     followed = (Role.NUMBER, Role.ZERO, Role.SUBJECT)
     if following is not None and not any(following.has(role) for role in followed):
         return False
-    if not before[-1].has(Role.SUBJECT) or _is_taken(marks[:offset], before):
+    if not before[-1].has(Role.SUBJECT) or _is_taken(marks[:offset], before, work):
         return False
     named = before[-1].ids(Role.SUBJECT)
     each = (part for subject in named for part in (subject, *work.kb.subjects[subject].stands_for))
@@ -129,11 +129,12 @@ def _was_so(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     return any(_said_of(state, wide, work) for state in marks[offset].ids(Role.STATE))
 
 
-def _is_taken(marks: Sequence[Mark], content: Sequence[Mark]) -> bool:
+def _is_taken(marks: Sequence[Mark], content: Sequence[Mark], work: Work) -> bool:
     """True where the subject belongs to a value before it: 240 on the line side, ok."""
     if len(content) < 2 or not (content[-2].number is not None or content[-2].has(Role.ZERO)):
         return False
-    return any(mark.has(Role.BEFORE_SUBJECT) for mark in marks if content[-2].last <= mark.first < content[-1].first)
+    tied = any(mark.has(Role.BEFORE_SUBJECT) for mark in marks if content[-2].last <= mark.first < content[-1].first)
+    return tied or work.words(content[-1])[0] in work.kb.particles.before_subject  # 120 to ground, on each leg
 
 
 def _said_of(state: str, subjects: set[str], work: Work) -> bool:

@@ -43,7 +43,7 @@ def units_of(
     number = predicate.mark.number
     asked = work.context.asked
     if number is not None and number.units:
-        return as_asked(work, number.units, setting, predicate), False
+        return _read_at_all(work, as_asked(work, number.units, setting, predicate)), False
     if predicate.named:
         return predicate.named, False
     value = values[0]
@@ -72,6 +72,12 @@ def units_of(
     quantities = [q for q in quantities if q == asked_for or _readable_now(work, q)] or quantities
     fitting = [q for q in quantities if any(_holds(work, setting, q, one) for one in values)] or quantities
     return (work.vocabulary.usual_unit(work.kb.quantities[fitting[0]]),), True
+
+
+def _read_at_all(work: Work, units: tuple[UnitMeaning, ...]) -> tuple[UnitMeaning, ...]:
+    """Leave out what nothing is read in: inches of static are no length, and no part is read in percent."""
+    read = {quantity for subject in work.kb.subjects.values() for quantity in subject.quantities}
+    return tuple(unit for unit in units if unit.quantity.id in read)
 
 
 def _as_answer(work: Work, setting: Setting, asked: Asked | None, value: float) -> list[str]:

@@ -43,6 +43,8 @@ class Role(StrEnum):
     QUESTION = "question"
     FOUND = "found"
     CHOICE = "choice"
+    CLOCK = "clock"
+    """A time of the day, which no meter shows and no plate prints."""
     PLAIN = "plain"
     FILLER = "filler"
     UNKNOWN = "unknown"
@@ -63,6 +65,7 @@ CONTENT = frozenset(
         Role.ZERO,
         Role.OVER_LIMIT,
         Role.FREE_NOTE,
+        Role.CLOCK,
         Role.PLAIN,
         Role.UNKNOWN,
     }

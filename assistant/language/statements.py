@@ -137,7 +137,7 @@ def _one(
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
         return _seen(work, predicate, mention, topic, doubts, span)
-    if predicate.negated:
+    if predicate.negated or (mention is None and _counts_something_else(work, predicate)):
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
     named = _strange_name(work, predicate)
@@ -172,15 +172,23 @@ def _seen(
     if not subjects and not danger and _has_strange_words(work, predicate):
         return None  # "my knee locked up": it may be said of the word that nobody knows
     found = finding_of(work, predicate, subjects, mention, doubts, span)
-    if found is None and mention is not None and _is_of_one_part(work, predicate):
-        return finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
-    return found
+    if found is None and mention is not None and (danger or _is_of_one_part(work, predicate)):
+        found = finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
+    return None if found is not None and _takes_back(work, found) else found
+
+
+def _takes_back(work: Work, found: Heard) -> bool:
+    """True for the "not" of "running inside but not outside": said of another place, not against what was just said."""
+    said = (one for one in work.items if one.kind is Kind.FINDING and not one.negated)
+    return found.negated and any((one.about, one.state) == (found.about, found.state) for one in said)
 
 
 def _is_of_one_part(work: Work, predicate: Predicate) -> bool:
     """True for a state that only one part can be in, whatever else is named and known."""
     states = predicate.mark.ids(Role.STATE)
     one_part = all(len(work.kb.states[state].subjects) == 1 for state in states)
+    if " ".join(work.words(predicate.mark)) in work.kb.particles.said_of_many:
+        return False  # "suction is low" is no word on the air
     return bool(states) and one_part and not _has_strange_words(work, predicate)
 
 
@@ -205,12 +213,15 @@ def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mentio
 
 
 def _among_siblings(work: Work, mention: Mention, mentions: Sequence[Mention]) -> Mention:
-    """Return what a shared name means beside others: supply beside return is the air."""
+    """Return what a shared name means beside others: supply beside return is the air, top beside contactor its own."""
     if len(mention.ids) < 2:
         return mention
-    wholes = {work.kb.subjects[one].part_of for other in mentions if other is not mention for one in other.ids}
-    ids = tuple(one for one in mention.ids if work.kb.subjects[one].part_of in wholes - {None})
-    return replace(mention, ids=ids) if ids else mention
+    named = [one for other in mentions if other is not mention for one in other.ids]
+    for wholes in (set(named), {work.kb.subjects[one].part_of for one in named} - {None}):
+        ids = tuple(one for one in mention.ids if work.kb.subjects[one].part_of in wholes)
+        if ids:
+            return replace(mention, ids=ids)
+    return mention
 
 
 def _is_only_measured(work: Work, mention: Mention) -> bool:
@@ -255,6 +266,27 @@ def _strange_name(work: Work, predicate: Predicate) -> bool:
     while before and before[-1].small and not before[-1].has(Role.BEFORE_SUBJECT):
         before.pop()
     return (bool(before) and set(before[-1].roles) == {Role.UNKNOWN}) or _at_strange_place(work, predicate)
+
+
+def _counts_something_else(work: Work, predicate: Predicate) -> bool:
+    """True for an amount of something, and for "waited five minutes": minutes of what nobody knows are no reading."""
+    number, asked = predicate.mark.number, work.context.asked
+    timed = number is not None and any(unit.quantity.id == _TIME for unit in number.units)
+    answers = asked is not None and asked.quantity == _TIME
+    return _is_amount_of(work, predicate) or (timed and not answers and _has_strange_words(work, predicate))
+
+
+_TIME = "time"
+
+
+def _is_amount_of(work: Work, predicate: Predicate) -> bool:
+    """True for "four inches of snow", "took out two pounds of R-410A": there is so much of it, nothing was read."""
+    tied = work.tokens[predicate.mark.last : predicate.mark.last + 1]
+    if not tied or tied[0].word not in work.kb.particles.amount_of:
+        return False
+    behind = next((mark for mark in work.marks if mark.first > predicate.mark.last and mark.content), None)
+    counted = behind is not None and (behind.has(Role.PLATE_ITEM) or work.is_spent(behind))
+    return counted or _at_strange_place(work, predicate)
 
 
 def _at_strange_place(work: Work, predicate: Predicate) -> bool:

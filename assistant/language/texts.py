@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from .asking_words import asking_words_of
 from .models import Heard, Kind
 from .phrases import Mark
 from .roles import Role
@@ -46,32 +45,12 @@ def plate_texts(work: Work) -> None:
                 work.spend(*work.marks)
                 return
     _address(work)
-    _spoken_refrigerant(work)
     for sentence in work.sentences:
         for clause in sentence.clauses:
             for place, mark in enumerate(clause.marks):
                 _plate_text(work, mark, clause.marks[place + 1 :])
 
 
-def _spoken_refrigerant(work: Work) -> None:
-    """Keep a note that is a refrigerant said in words (r four ten a) under its name: its figures are no reading.
-
-    Only a whole note: in "c to r twenty two" the r is a winding.
-    """
-    tokens = work.tokens
-    named = work.kb.plate_items[_REFRIGERANT].phrases[0]
-    first = 1 if len(tokens) > 1 and fold(tokens[0].raw) == named else 0
-    count, name = asking_words_of(work.vocabulary).refrigerants.at(tokens, first)
-    if count < _LEAST_SAID or first + count < len(tokens) or any(c.isdigit() for t in tokens for c in t.raw):
-        return  # written with figures it is a phrase of its own
-    start, end = tokens[0].start, tokens[-1].end
-    work.items.append(replace(Heard(Kind.PLATE, work.said(start, end), start, end, about=_REFRIGERANT), text=name))
-    work.spent.update(range(len(tokens)))
-
-
-_LEAST_SAID = 3
-"""Words of the shortest refrigerant said in full: r twenty two."""
-_REFRIGERANT = "refrigerant"
 _MOST_NAME_WORDS = 4
 
 

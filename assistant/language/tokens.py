@@ -48,6 +48,8 @@ class Token:
 _TOKEN = re.compile(
     r"""
     (?P<odd> \d+(?:\.\d+){2,} )
+  | (?P<clock> (?<![\w.]) (?:[01]?\d|2[0-3]):[0-5]\d (?![\w:]) )
+  | (?P<ordinal> \d+(?i:st|nd|rd|th)(?![^\W_]) )
   | (?P<number>
         (?:(?<![^\s(=:,;~<>])[-−+](?=[\d.]))?
         (?:\d{1,3}(?:,\d{3})+(?![\d])(?:\.\d+)? | \d+,\d{1,2}(?![\d,]) | \d+(?:\.\d+)? | \.\d+ )
@@ -112,7 +114,7 @@ def _token(match: re.Match[str], *, glued: bool) -> Token | None:
         return Token(start, end, raw, TokenKind.NUMBER, (raw.casefold(),), values, glued)
     if match.lastgroup == "odd":
         return Token(start, end, raw, TokenKind.WORD, (raw,), glued=glued)  # 38.2.3 is no number: asked back whole
-    if match.lastgroup in {"word", "initials"}:
+    if match.lastgroup in {"word", "initials", "ordinal", "clock"}:
         return Token(start, end, raw, TokenKind.WORD, (fold(raw),), glued=glued)
     if match.lastgroup == "line":
         return _line(start, end, raw)

@@ -20,6 +20,7 @@ from .corrections import correctable, corrected_context, moved, opener_of, recou
 from .each_part import each_part
 from .fitted import fitted
 from .hearing import doubted
+from .idle_numbers import without_idle_numbers
 from .leftovers import not_understood
 from .models import Context, Heard, Kind, Understood
 from .normalise import clean
@@ -34,6 +35,7 @@ from .provoked import provoke
 from .roles import Role
 from .settle import settle
 from .spelling import read_spelling
+from .spoken_refrigerant import say_refrigerant
 from .statements import state
 from .texts import free_note, plate_texts
 from .tokens import Token, TokenKind, tokenise
@@ -112,6 +114,7 @@ def _taken_apart(
     marks = mark(tokens, vocabulary, without=frozenset() if complaints else frozenset({Role.COMPLAINT}))
     if complaints and _reads_nothing(marks, tokens, vocabulary):
         marks = mark(tokens, vocabulary, without=frozenset({Role.COMPLAINT}))
+    marks = without_idle_numbers(marks, tokens, vocabulary)
     work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
     if free_note(work) or choose(work) or each_part(work):
         return work
@@ -135,6 +138,7 @@ def _taken_apart(
     if complaints:
         complain(work)
         _look_inside(work)
+    say_refrigerant(work)
     unnamed_print(work)
     plate_texts(work)
     state(work)

@@ -63,7 +63,7 @@ def _take(work: Work, clause: Clause, mark: Mark, number: Number) -> None:
 
 
 def _take_pounds(work: Work, clause: Clause) -> None:
-    """Read 6 lb 4 oz, and R-22 8 lb, as the weight of the charge: beside those pounds are no pressure."""
+    """Read 6 lb 4 oz, R-22 8 lb, 6 lb of R-22 and "factory charge 6 lb" as the charge: these pounds are no pressure."""
     marks = [mark for mark in clause.marks if mark.number is not None and not work.is_spent(mark)]
     item = next((one for one in work.kb.plate_items.values() if one.quantity == _MASS), None)
     large = {unit.symbol: unit for unit in work.kb.quantities[_MASS].units}.get("lb")
@@ -78,9 +78,7 @@ def _take_pounds(work: Work, clause: Clause) -> None:
         ounces = _ounces_behind(first, second)
         if ounces is not None:
             value, weighed = value + ounces, [first, second] if second else [first]
-        elif not _stands_behind_refrigerant(clause, first) or not (
-            item.plausible is None or Span(*item.plausible).holds(value)
-        ):
+        elif not (_is_charge(work, clause, first, item) and _can_be_printed(item, value)):
             continue
         names = [mark for mark in clause.marks if mark.content and item.id in mark.ids(Role.PLATE_ITEM)]
         work.spend(*weighed, *names)
@@ -108,10 +106,26 @@ def _ounces_behind(pounds: Mark, second: Mark | None) -> float | None:
     return unit.canonical(number.values[0]) if number and unit and number.values else None
 
 
-def _stands_behind_refrigerant(clause: Clause, pounds: Mark) -> bool:
-    """True for "R-454B 8 lbs"."""
-    before = [mark for mark in clause.marks if mark.last <= pounds.first and not mark.small][-1:]
-    return any(_REFRIGERANT in mark.ids(Role.PLATE_ITEM) for mark in before)
+def _can_be_printed(item: PlateItem, value: float) -> bool:
+    return item.plausible is None or Span(*item.plausible).holds(value)
+
+
+def _is_charge(work: Work, clause: Clause, pounds: Mark, item: PlateItem) -> bool:
+    """True where the charge is asked for or named, or a refrigerant beside them: R-454B 8 lbs, 8 lbs of R-454B."""
+    asked = work.context.asked
+    before = [mark for mark in clause.marks if mark.last <= pounds.first and not mark.small]
+    if before and before[-1].has(Role.SUBJECT):
+        return False  # "low side 40 pounds"
+    if asked is not None and asked.kind == "plate" and asked.id == item.id:
+        return True
+    if any(mark.content and item.id in mark.ids(Role.PLATE_ITEM) for mark in clause.marks):
+        return True
+    if any(_REFRIGERANT in mark.ids(Role.PLATE_ITEM) for mark in before[-1:]):
+        return True
+    behind = [mark for mark in clause.marks if mark.first >= pounds.last and not mark.small][:1]
+    told = {one.start for one in work.items if one.about == _REFRIGERANT}
+    named = any(_REFRIGERANT in mark.ids(Role.PLATE_ITEM) or work.extent([mark])[0] in told for mark in behind)
+    return named and not any(mark.content for mark in before)  # "added two pounds of R-410A" is no print
 
 
 _REFRIGERANT = "refrigerant"

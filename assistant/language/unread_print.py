@@ -21,7 +21,8 @@ def miss_print(work: Work) -> None:
 
 def _take(work: Work, sentence: Sentence, index: int, clause: Clause) -> None:
     named = [mark for mark in clause.marks if mark.has(Role.PLATE_ITEM) and not work.is_spent(mark)]
-    plate = [mark for mark in clause.marks if set(work.words(mark)) & set(work.kb.particles.plate_itself)]
+    itself = set(work.kb.particles.plate_itself)
+    plate = [mark for mark in clause.marks if set(work.words(mark)) & itself and not mark.has(Role.INTENT)]
     if not (named or plate) or any(mark.number is not None for mark in clause.marks):
         return
     if not _is_unread(work, clause):

@@ -82,7 +82,8 @@ class Vocabulary:
         """Words that weigh nothing in a phrase."""
         for phrase, meaning in phrases(kb):
             words = without_articles(self.respelt(words_of(phrase)), articles)
-            if meaning.role is Role.PLATE_ITEM and self._is_plain_reading(words):
+            of_part = meaning.role is Role.PLATE_ITEM and kb.plate_items[meaning.id].subject is not None
+            if of_part and self._is_plain_reading(words):
                 continue
             self.tree.put(words, meaning)
             if meaning.role in GUARDED:

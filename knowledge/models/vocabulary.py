@@ -107,6 +107,13 @@ class Weather(Closed):
     """What "out" behind the number is read as."""
 
 
+class Beside(Closed):
+    """Words before a number, or right behind it, that make something of it."""
+
+    before: tuple[str, ...]
+    behind: tuple[str, ...]
+
+
 class Elapsed(Closed):
     """ "10 min later", "another 10 minutes": time that went by, not a reading."""
 
@@ -177,6 +184,16 @@ class Particles(Closed):
     in_what: tuple[str, ...]
     """Words behind "in" and "out" that make a place of them: 78 in here."""
     weather: Weather
+    clock: Beside
+    """Words that make an hour of a small number: before three, three o'clock."""
+    deviation: Beside
+    """Words that make of a percentage how far something is off: ten percent low, down ten percent."""
+    said_of_many: tuple[str, ...]
+    """States that many things can be in; what they are said of must be named or asked: low, high, held."""
+    unfinished: tuple[str, ...]
+    """Words that say of work, wherever they stand, that it is not done: pulled it half way."""
+    amount_of: tuple[str, ...]
+    """Words that tie an amount to what there is so much of: four inches of snow."""
     elapsed: Elapsed
     photo: tuple[str, ...] = ()
     """Words for a photograph before its file name."""
