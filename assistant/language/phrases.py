@@ -11,7 +11,6 @@ from .roles import CONTENT, Meaning, Role
 from .tokens import Token, TokenKind
 from .vocabulary import Vocabulary
 
-_ARTICLES = frozenset({"the", "a", "an"})
 _MOST_FILLERS = 2
 """Small words that may stand between two words of a phrase: across the coil, pulled it out."""
 
@@ -85,11 +84,13 @@ def mark(
     taken = [False] * len(tokens)
     marks: list[Mark] = []
     longer = [c for c in candidates if c.words > 1 and not _cuts_number(c, tokens, vocabulary)]
-    _choose([c for c in longer if not all(m.role is Role.RANGE_OPEN for m in c.meanings)], tokens, taken, marks)
+    _choose(
+        [c for c in longer if not all(m.role is Role.RANGE_OPEN for m in c.meanings)], vocabulary, tokens, taken, marks
+    )
     for number in find_numbers(tokens, taken, vocabulary):
         marks.append(Mark(number.first, number.last, {Role.NUMBER: ()}, number=number))
         taken[number.first : number.last] = [True] * (number.last - number.first)
-    _choose([c for c in candidates if c.words == 1], tokens, taken, marks)
+    _choose([c for c in candidates if c.words == 1], vocabulary, tokens, taken, marks)
     for place, token in enumerate(tokens):
         if not taken[place]:
             marks.append(Mark(place, place + 1, _plain_roles(token, vocabulary)))
@@ -213,12 +214,14 @@ def _cuts_number(candidate: _Candidate, tokens: Sequence[Token], vocabulary: Voc
     return first.word in numeric and (before.word in numeric or before.word in words.point)
 
 
-def _choose(found: list[_Candidate], tokens: Sequence[Token], taken: list[bool], marks: list[Mark]) -> None:
+def _choose(
+    found: list[_Candidate], vocabulary: Vocabulary, tokens: Sequence[Token], taken: list[bool], marks: list[Mark]
+) -> None:
     """Take the longest phrases first, exact before loose, left before right, without overlap.
 
-    One of nothing but small words gives way to any other as long: "is in" to "in the middle".
+    One of small words alone gives way to any other as long, "is in" to "in the middle"; articles may stand inside.
     """
-    articles = [token.word in _ARTICLES for token in tokens]
+    articles = [token.word in vocabulary.kb.particles.article for token in tokens]
 
     def stretched(one: _Candidate) -> bool:
         return one.skipped > sum(articles[one.first : one.last])
