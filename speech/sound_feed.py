@@ -1,4 +1,4 @@
-"""Gives the sound of one phrase to a PocketSphinx decoder while it is spoken, so that little is left at its end."""
+"""Gives the sound of one phrase to PocketSphinx while it is spoken, so that little is left at its end."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _SETTLE = RATE
 
 
 class SoundFeed:
-    """One phrase on its way into a decoder.
+    """One phrase on its way into a decoder: one searches wide, for quiet places, one as noise has time for.
 
     Over a whole phrase the decoder takes out the mean of the cepstra of all of it, which is only known at its end.
     Here the mean of the first second begins, and goes on from there in the library's own way. The library is given
@@ -24,8 +24,10 @@ class SoundFeed:
     The mean comes from a second decoder, the ``meter``: one that was ever given pieces takes no mean of a whole again.
     """
 
-    def __init__(self, decoder: Decoder, meter: Decoder) -> None:
-        self._decoder = decoder
+    def __init__(self, quiet: Decoder, noisy: Decoder, meter: Decoder) -> None:
+        self._quiet, self._noisy = quiet, noisy
+        self._decoder = quiet
+        """The one that this phrase is given to, chosen when enough of it is there to tell how loud the place is."""
         self._meter = meter
         self._remover = NoiseRemover()
         self._noise = np.random.default_rng(_NOISE_SEED)
@@ -42,8 +44,8 @@ class SoundFeed:
         while self._running and len(self._waiting) >= 2 * FRAME:
             self._give(FRAME)
 
-    def finish(self) -> bytes:
-        """End the search and return the whole sound as the decoder got it, 16-bit; words are there behind it."""
+    def finish(self) -> tuple[Decoder, bytes]:
+        """End the search and return the decoder that has the words, and the whole sound as it got it, 16-bit."""
         self._clean(self._remover.finish())
         if not self._running:
             self._begin()
@@ -51,7 +53,7 @@ class SoundFeed:
             self._give(FRAME)
         self._decoder.end_utt()
         self._running = False
-        return bytes(self._given)
+        return self._decoder, bytes(self._given)
 
     def drop(self) -> None:
         """Leave the phrase; the decoder is free for another one."""
@@ -64,6 +66,7 @@ class SoundFeed:
         self._waiting += np.clip(loud, -32768, 32767).astype("<i2").tobytes()
 
     def _begin(self) -> None:
+        self._decoder = self._quiet if self._remover.is_quiet else self._noisy
         self._meter.start_utt()
         self._meter.process_raw(bytes(self._waiting[: 2 * _SETTLE]), full_utt=True)
         self._meter.end_utt()

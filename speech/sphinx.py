@@ -33,14 +33,31 @@ _BEAMS: dict[str, float] = {
     "fwdflatwbeam": 1e-32,
     "maxhmmpf": 1200,
 }
-"""Beams a little wider than the library's own: much wider ones win 1 % of the development notes, for a third more time.
+"""Beams a little wider than the library's own, for a loud place.
 
-In noise they keep everything alive: the most that is followed per frame, which speech in a quiet place hardly reaches,
-bounds the time. Without it one answer in twenty took a second at 10 dB.
+Noise keeps everything alive: the most that is followed per frame bounds the time. Without it one answer in twenty took
+a second at 10 dB.
+"""
+_WIDE_BEAMS: dict[str, float] = {
+    "beam": 1e-60,
+    "pbeam": 1e-60,
+    "wbeam": 1e-40,
+    "fwdflatbeam": 1e-64,
+    "fwdflatwbeam": 1e-32,
+    "maxhmmpf": 2500,
+}
+"""For a quiet place, where they win notes for a little more time; at 10 dB one answer in twenty would take a second.
+
+The second search (flat) comes when the phrase has ended, so that it stays as narrow.
 """
 _HYPOTHESES = 16
 _PATHS = 160
 """Ways through the lattice that are looked at; many differ only in how a word sounds."""
+_TALK_WORDS = 2
+"""So many words of ordinary talk may stand in a note ("the filter is ~really dirty"), which is then asked back.
+
+Two more in a hundred development notes are heard so; with more words than two, more talk is asked back.
+"""
 _FIT_BAD, _FIT_GOOD = -8.0, -3.0
 """Mean log score of the sound per frame, against the best of all sounds in it: hopeless, as good as it gets."""
 _LEAST = 1e-320
@@ -61,7 +78,8 @@ class SphinxRecogniser:
         """``cache``: folder for the compiled lesson; may be emptied at any time."""
         set_loglevel("FATAL")
         self._cache = cache
-        self._decoder: Decoder | None = None
+        self._quiet: Decoder | None = None
+        self._noisy: Decoder | None = None
         self._meter: Decoder | None = None
         """Searches for nothing but silence, which costs little: it tells the mean of the cepstra."""
         self._feed: SoundFeed | None = None
@@ -78,20 +96,20 @@ class SphinxRecogniser:
         missing: list[str] = json.loads(done.read_text(encoding="utf-8"))
         self._openers = frozenset(opener.replace("_", " ") for opener in lesson.openers)
         self._front_end = folder / "front_end.params"
-        self._decoder = _decoder(
-            self._front_end, lm=str(folder / "notes.lm"), dict=str(folder / "notes.dict"), compallsen=True
-        )
+        order, sounds = str(folder / "notes.lm"), str(folder / "notes.dict")
+        self._quiet = _decoder(self._front_end, _WIDE_BEAMS, lm=order, dict=sounds, compallsen=True)
+        self._noisy = _decoder(self._front_end, lm=order, dict=sounds, compallsen=True)
         self._meter = _decoder(self._front_end, keyphrase="<sil>", dict=None)
         self._feed = None
         return missing
 
     def begin(self) -> None:
         """Begin a phrase; one that was not finished is dropped."""
-        if self._decoder is None or self._meter is None:
+        if self._quiet is None or self._noisy is None or self._meter is None:
             raise RuntimeError("teach first")  # cannot happen through the child's protocol
         if self._feed is not None:
             self._feed.drop()
-        self._feed = SoundFeed(self._decoder, self._meter)
+        self._feed = SoundFeed(self._quiet, self._noisy, self._meter)
 
     def take(self, samples: Samples) -> None:
         """Take the next piece of the phrase, and search as far as it goes."""
@@ -101,11 +119,11 @@ class SphinxRecogniser:
 
     def finish(self) -> Recognised:
         """Return the n best notes, and how well the best fits the sound."""
-        if self._decoder is None or self._feed is None:
+        if self._feed is None:
             raise RuntimeError("begin first")
-        sound, self._feed = self._feed.finish(), None
-        hypotheses = tuple(_found(self._decoder))
-        fit, sure, talk = _signs(self._decoder)
+        (decoder, sound), self._feed = self._feed.finish(), None
+        hypotheses = tuple(_found(decoder))
+        fit, sure, talk = _signs(decoder)
         dictated = None
         if hypotheses and any(hypotheses[0].text.startswith(opener) for opener in self._openers):
             dictated = self._dictate(sound)
@@ -124,10 +142,10 @@ class SphinxRecogniser:
         return text if any(text.startswith(opener) for opener in self._openers) else None
 
 
-def _decoder(front_end: Path, **choices: Any) -> Decoder:
+def _decoder(front_end: Path, beams: dict[str, float] = _BEAMS, **choices: Any) -> Decoder:
     model = get_model_path(_MODEL)
     return Decoder(
-        hmm=model, featparams=str(front_end), samprate=RATE, lw=_LANGUAGE_WEIGHT, loglevel="FATAL", **_BEAMS, **choices
+        hmm=model, featparams=str(front_end), samprate=RATE, lw=_LANGUAGE_WEIGHT, loglevel="FATAL", **beams, **choices
     )
 
 
@@ -142,13 +160,17 @@ def _write_front_end(path: Path) -> None:
 
 
 def _found(decoder: Decoder) -> Iterator[Hypothesis]:
-    """Yield what the last sound may be, most likely first, without what is ordinary talk in any part."""
+    """Yield what the last sound may be, most likely first.
+
+    A word or two of ordinary talk are kept as words ("i ~got two forty"): whoever hears a note in them says whether it
+    makes sense as a whole. More of them are talk.
+    """
     best = decoder.hyp()
     if best is None or not best.hypstr:
         return
     top: float | None = None
     seen: set[str] = set()
-    if MARK not in best.hypstr:
+    if best.hypstr.count(MARK) <= _TALK_WORDS:
         seen.add(_words(best.hypstr))
         yield Hypothesis(_words(best.hypstr), 0.0)
     for _, path in zip(range(_PATHS), decoder.nbest() or (), strict=False):
@@ -156,7 +178,7 @@ def _found(decoder: Decoder) -> Iterator[Hypothesis]:
             return
         score = math.log(max(path.score, _LEAST))
         top = score if top is None else top
-        if not path.hypstr or MARK in path.hypstr or (words := _words(path.hypstr)) in seen:
+        if not path.hypstr or path.hypstr.count(MARK) > _TALK_WORDS or (words := _words(path.hypstr)) in seen:
             continue
         seen.add(words)
         yield Hypothesis(words, round(score - top, 4))
@@ -165,7 +187,7 @@ def _found(decoder: Decoder) -> Iterator[Hypothesis]:
 
 
 def _words(tokens: str) -> str:
-    return tokens.replace("_", " ")
+    return tokens.replace("_", " ").replace(MARK, "")
 
 
 def _signs(decoder: Decoder) -> tuple[float, float, float]:

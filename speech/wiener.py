@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 
 from .levels import RATE, Samples
 
-LEAD_S = 0.25
-"""Before the speech of a phrase at least that much of the place is kept."""
+LEAD_S = 0.18
+"""At least that much of the place is kept before the speech of a phrase: the cutter's share, less the loud frames that
+it waits for and one for a soft first sound. Speech in it would be taken for noise, and out of the whole phrase.
+"""
 _DECIDE_S = 1.0
 """So much of a phrase tells how loud it is over the place; a shorter one is taken as it is in the end."""
 _QUIET_DB = 35.0
@@ -32,7 +34,7 @@ Sound = NDArray[np.float64]
 
 
 class NoiseRemover:
-    """Takes out of one phrase the noise measured in its first quarter of a second; a quiet one is left as it is.
+    """Takes out of one phrase the noise measured in its first moment; a quiet one is left as it is.
 
     However the phrase is cut into pieces, the same sound comes out.
     """
@@ -42,6 +44,11 @@ class NoiseRemover:
         """Taken, but not yet given."""
         self._filter: _Filter | None = None
         self._decided = False
+
+    @property
+    def is_quiet(self) -> bool:
+        """True where nothing is taken out, or too little of the phrase is there to tell."""
+        return self._filter is None
 
     def take(self, samples: Samples) -> Sound:
         """Take the next samples; return what of the sound is ready: some 30 ms less than was taken."""
@@ -81,7 +88,7 @@ class NoiseRemover:
 
 
 def without_noise(samples: Samples) -> Sound:
-    """Return a whole phrase without the noise measured in its first quarter of a second; a quiet one as it is."""
+    """Return a whole phrase without the noise measured in its first moment; a quiet one as it is."""
     remover = NoiseRemover()
     return np.concatenate([remover.take(samples), remover.finish()])
 

@@ -69,6 +69,8 @@ class Sayable:
 
     def spoken(self, phrase: str) -> str | None:
         """Return a phrase as one token of spoken words; None where nobody says it like that."""
+        if phrase in self._unspoken:
+            return None
         words: list[str] = []
         for part in re.split(r"[\s\-]+", phrase.lower().strip()):
             if not part:

@@ -89,7 +89,7 @@ class Spoken(Closed):
     spans: tuple[Span, ...]
     pronunciations: tuple[Pronunciation, ...]
     unspoken: tuple[str, ...] = ()
-    """Words that are typed but never said."""
+    """Words, or whole phrases, that are typed but never taught as said."""
 
 
 class SpokenFile(Closed):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from speech.levels import RATE
+from speech.levels import FRAME, RATE, Gate, PhraseCutter
 from speech.wiener import without_noise
 from tests.speech_sounds import unit_noise
 
@@ -38,6 +38,15 @@ def test_a_quiet_place_and_a_scrap_of_sound_are_left_as_they_are() -> None:
     assert np.array_equal(without_noise(quiet), quiet.astype(float))
     scrap = np.ones(300, np.int16)
     assert np.array_equal(without_noise(scrap), scrap.astype(float))
+
+
+def test_what_is_said_at_once_in_a_quiet_room_is_not_taken_for_its_noise() -> None:
+    cutter = PhraseCutter(Gate())
+    sound = np.concatenate([np.zeros(RATE // 2), tone(6000)[LEAD:], np.zeros(RATE)])
+    sound = (sound + 4 * np.random.default_rng(2).standard_normal(sound.size)).astype(np.int16)
+    frames = (sound[start : start + FRAME] for start in range(0, sound.size - FRAME, FRAME))
+    phrase = next(cut for frame in frames if (cut := cutter.take(frame))).samples
+    assert np.array_equal(without_noise(phrase), phrase.astype(float))
 
 
 def test_silence_gives_silence() -> None:

@@ -47,6 +47,15 @@ def test_words_left_unspoken_are_words_of_the_knowledge_that_the_dictionary_has_
         assert Pronouncer(DICTIONARY, {}).word(word) == (), word
 
 
+def test_a_phrase_left_unspoken_is_one_of_the_knowledge_and_is_not_taught(kb: KnowledgeBase) -> None:
+    sayable = Sayable(kb)
+    written = {phrase for intent in kb.intents.values() for phrase in intent.phrases}
+    for phrase in (one for one in kb.spoken.unspoken if " " in one):
+        assert phrase in written, phrase
+        assert sayable.spoken(phrase) is None
+    assert sayable.spoken("wires are tight") == "wires_are_tight"
+
+
 def test_the_same_knowledge_makes_the_same_notes(kb: KnowledgeBase) -> None:
     assert Sayable(kb, seed=3).sentences(300) == Sayable(kb, seed=3).sentences(300)
 
