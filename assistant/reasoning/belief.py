@@ -152,7 +152,7 @@ def _with_any_second(tables: Tables, belief: Floats, repair: str, expected: Floa
     Not every pair is a hypothesis of its own.
     """
     known = repair in tables.repair_ids
-    mended = tables.needs_repair[tables.repair_ids.index(repair)] > 0 if known else np.zeros(len(belief), bool)
+    mended = tables.needing(repair) > 0 if known else np.zeros(len(belief), bool)
     others = expected * tables.singles * ~mended
     others[HEALTHY] = 0.0
     if mended.any():

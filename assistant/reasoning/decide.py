@@ -270,7 +270,7 @@ class Decider:
 
     def _check_first(self, repair: Repair) -> CheckNext | None:
         """Return the best check where doing it first is expected to be cheaper than repairing now."""
-        needed = self.tables.needs_repair[self.tables.repair_ids.index(repair.id)]
+        needed = self.tables.needing(repair.id)
         belief, least = self.case.probability, self.rules.check_first_chance
         telling = [c for c in self._ranked if may_change(self.tables, belief, c, needed, repair.floor, least)]
         if not telling:

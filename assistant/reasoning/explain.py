@@ -41,7 +41,7 @@ def decisive(case: Case, repair: str) -> tuple[str, ...]:
 
     Ordered by what each one does: how far the odds of the repair fall when it is left out.
     """
-    needed = case.tables.needs_repair[case.tables.repair_ids.index(repair)] > 0
+    needed = case.tables.needing(repair) > 0
     row = leading_row(case, main_faults(case.tables, case.probability, repair))
     weighed = []
     for evidence, fit in case.fits:

@@ -72,7 +72,7 @@ class Retaking:
 
     def _hangs(self, repair: Repair, evidence: Evidence, below: float) -> bool:
         """Return True where a repair would be less likely than ``below``, and clearly less, without one reading."""
-        needed = self.case.tables.needs_repair[self.case.tables.repair_ids.index(repair.id)]
+        needed = self.case.tables.needing(repair.id)
         without = updated(self.case.belief.start, (fit for one, fit in self.case.fits if one is not evidence))
         left = float(needed @ without)
         return left < below and float(needed @ self.case.probability) - left >= self._rules.pivotal_fall
@@ -110,7 +110,7 @@ class Retaking:
 
         What would be an error as likely where the repair is needed misleads nobody about it.
         """
-        needed = self.case.tables.needs_repair[self.case.tables.repair_ids.index(repair.id)]
+        needed = self.case.tables.needing(repair.id)
         there, not_there = self.case.known * needed, self.case.known * (1.0 - needed)
         mean = float(there @ fit.error) / float(there.sum())
         return float(not_there @ (fit.error - mean))

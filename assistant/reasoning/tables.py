@@ -223,6 +223,11 @@ class Tables:
         out: Floats = self.prior / total[self.kind]
         return out
 
+    def needing(self, repair: str) -> Floats:
+        """Return (H,) 1 where a hypothesis needs the repair; ValueError where no fault does."""
+        out: Floats = self.needs_repair[self.repair_ids.index(repair)]
+        return out
+
     def kinds_after(self, repair: str) -> tuple[Ints, Ints]:
         """Return (H,) each row's kind, and the kind that is left of it after a repair."""
         if repair not in self._kinds_after:
