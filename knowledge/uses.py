@@ -344,6 +344,7 @@ def _visit(kb: KnowledgeBase) -> Iterator[Use]:
         yield from each(*here, "step", many("steps_undone", proof.steps_undone))
         yield from each(*here, "subject", [(("about",), proof.about)])
         yield from each(*here, "check", many("reads", proof.reads))
+        yield from each(*here, "check", [(("settled_by",), proof.settled_by)])
         yield from each(*here, "quantity", [(("quantity",), proof.quantity)])
         yield from each(*here, "limit", [(("limit",), proof.limit)])
         yield Use(*here, ("source",), "source", proof.source)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assistant.dialogue.sentences import sentence
 from assistant.reasoning.diagnosis import CannotTell, CheckNext, Diagnosis, NoFault, Propose
 from assistant.reasoning.safety import gate, open_retests
 from assistant.session import events as e
@@ -21,7 +22,15 @@ from .building import open_question
 from .draft import Draft
 from .history import diagnosis_of
 from .phase_moves import move
-from .proving import bad_once, fails, is_contested, open_items, pass_over_unmeasurable
+from .proving import (
+    bad_once,
+    fails,
+    is_contested,
+    open_items,
+    pass_over_unmeasurable,
+    settling_check,
+    unexplained,
+)
 from .stopping import raise_stops
 from .waiting import tell_ends_first
 
@@ -75,9 +84,16 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     retest = _retest_of_unproved(draft)
     if retest is not None:
         return Plan(check=retest, need=retest.needs, missing=steps_before(draft, retest))
+    settling = settling_check(draft.state, kb)
+    if settling is not None and not draft.state.tools_missing.intersection(settling.tools):
+        return Plan(check=settling, need=settling.needs, missing=steps_before(draft, settling))
     decision = _decide(draft, diagnosis, stay_dead=True)
     if isinstance(decision, CannotTell):
         decision = _decide(draft, diagnosis, stay_dead=False)
+    failing = unexplained(draft.state, kb)
+    if isinstance(decision, NoFault) and failing:  # proving once more would go round for ever
+        names = ", ".join(item.name for item in failing)
+        decision = CannotTell(decision.because, (sentence(kb, "whatever_fails", names=names).screen,))
     missing = steps_before(draft, kb.checks[decision.check]) if isinstance(decision, CheckNext) else ()
     option = None if missing else open_question(draft, decision)
     if option is not None:

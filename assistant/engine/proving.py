@@ -51,9 +51,28 @@ def is_contested(state: VisitState, item: CloseOutItem) -> bool:
 
 def fails(state: VisitState, item: CloseOutItem) -> bool:
     """Return True where a proof of performance is known to fail since the last repair."""
-    if item.bad_reopens and item.id in state.contested:
-        return False  # its looks were taken again in the search
-    return item.phase.value == "proving" and state.bad_proofs.get(item.id, 0) >= (1 if item.bad_reopens else 2)
+    return _failures(state, item) > 0
+
+
+def unexplained(state: VisitState, kb: KnowledgeBase) -> tuple[CloseOutItem, ...]:
+    """Return the proofs that failed, and failed again after a search which found nothing that explains it."""
+    failed = [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
+    return tuple(item for item in failed if _failures(state, item) > 1 and not _looks_good_now(state, item))
+
+
+def settling_check(state: VisitState, kb: KnowledgeBase) -> Check | None:
+    """Return the check that is to settle a failed proof and was not done since the last repair."""
+    failed = [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
+    names = [item.settled_by for item in failed if fails(state, item) and item.settled_by not in state.takes]
+    return next((kb.checks[name] for name in names if name is not None and name not in state.skipped), None)
+
+
+def _failures(state: VisitState, item: CloseOutItem) -> int:
+    """Return how often a proof of performance failed since the last repair: what is bad once is taken again first."""
+    if item.phase.value != "proving" or (item.bad_reopens and item.id in state.contested):
+        return 0  # its looks were taken again in the search
+    enough = 1 if item.bad_reopens else 2
+    return max(0, state.bad_proofs.get(item.id, 0) - enough + 1)
 
 
 def unwell(state: VisitState, kb: KnowledgeBase) -> Unwell:
@@ -80,6 +99,7 @@ def record_proof(
 ) -> None:
     """Record a reading or finding taken during proving as the close-out item it belongs to."""
     if draft.state.phase not in PROVING:
+        _record_settled(draft, item, check, limit)
         return
     if outcomes and check is not None:
         _record_look(draft, item, check)
@@ -92,6 +112,16 @@ def record_proof(
     bad = limit is not None and judge(limit, item.value, item.over_limit).ok is False
     unit = draft.kb.quantities[item.quantity].unit
     _record(draft, proof, "bad" if bad else "good", item.said, item.value, unit)
+
+
+def _record_settled(draft: Draft, item: Heard, check: Check | None, limit: LimitResult | None) -> None:
+    """A proof that failed is good after all where the better measurement says so."""
+    if check is None or item.quantity is None or limit is None or judge(limit, item.value, item.over_limit).ok is False:
+        return
+    unit = draft.kb.quantities[item.quantity].unit
+    for proof in draft.kb.close_out.values():
+        if proof.settled_by == check.id and fails(draft.state, proof):
+            _record(draft, proof, "good", item.said, item.value, unit)
 
 
 def _record_look(draft: Draft, item: Heard, check: Check) -> None:

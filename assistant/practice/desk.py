@@ -137,10 +137,12 @@ class PracticeDesk(Desk):
     def _do_asked(self, text: str) -> Reply:
         """Do what the program asked last: a reading of making safe, a check, a proof."""
         asked, kb = self._visit.state.asked, self.kb
+        if asked is not None and asked.kind == "built":  # how it is built was told at the start where it is unusual
+            return self._report(self._engine.handle(self._visit, "skip"))
         if asked is None or asked.kind not in {"step", "check", "close_out"}:
             return self._told([sentence(kb, "practice_nothing_asked")])
         if asked.kind == "check":
-            return self._do((kb.checks[asked.id],), text)
+            return self._do((kb.checks[asked.id],), text, anew=True)
         if asked.kind == "step":
             return self._measure_step(asked.id, text)
         proof = kb.close_out[asked.id]
@@ -152,7 +154,7 @@ class PracticeDesk(Desk):
                 "no" if proof.id == "prove_cut_out" and "contactor_welded" in self._given.unit.row.faults else "yes"
             )
             return self._report(self._engine.handle(self._visit, answer))
-        return self._do(tuple(kb.checks[name] for name in names if name), text)
+        return self._do(tuple(kb.checks[name] for name in names if name), text, anew=True)
 
     def _measure_step(self, step_id: str, text: str) -> Reply:
         step = self.kb.steps[step_id]
@@ -163,8 +165,11 @@ class PracticeDesk(Desk):
         told = sentence(self.kb, "practice_measure", value=f"0 {unit}", name=step.name)
         return self._report(self._engine.take(self._visit, text, (item,)), [told])
 
-    def _do(self, checks: tuple[Check, ...], text: str) -> Reply:
-        """Do checks one after the other, as far as they are safe and mean anything, and report what was found."""
+    def _do(self, checks: tuple[Check, ...], text: str, *, anew: bool = False) -> Reply:
+        """Do checks one after the other, as far as they are safe and mean anything, and report what was found.
+
+        ``anew``: the program wants them, and so a reading that it has already is taken once more.
+        """
         state, told, items = self._visit.state, list[Said](), list[Heard]()
         for check in checks:
             if reads_dead(state, check, self.kb):
@@ -173,7 +178,7 @@ class PracticeDesk(Desk):
             move = unsafe_check(state, check, self.kb)
             if move is not None:
                 return self._told([*told, self._counted(move)])
-            found = self._player.found(check)
+            found = self._player.found_again(check) if anew else self._player.found(check)
             told.append(self._player.told(check, found))
             items.append(self._player.item(check, found, text))
             self._pass(minutes_for(check, Standing(check.needs, self._setup), self.kb.reasoning.costs))

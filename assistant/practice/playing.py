@@ -18,7 +18,10 @@ from .recorded_gauges import RecordedGauges
 
 @dataclass
 class Player:
-    """Speaks for the unit. What was seen once is seen again until something is repaired or time has passed."""
+    """Speaks for the unit.
+
+    What was seen once is seen again until something is repaired, time has passed or the program asks for it anew.
+    """
 
     kb: KnowledgeBase
     unit: FieldUnit
@@ -30,6 +33,11 @@ class Player:
         if check.id not in self.seen:
             self.seen[check.id] = self._found(check)
         return self.seen[check.id]
+
+    def found_again(self, check: Check) -> Evidence:
+        """Return what the check shows when the program wants it taken once more: a slip is hardly made twice."""
+        self.seen.pop(check.id, None)
+        return self.found(check)
 
     def changed(self) -> None:
         """Something was done to the unit: it is looked at afresh."""

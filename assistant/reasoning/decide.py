@@ -57,10 +57,11 @@ class Decider:
             or self._third_take()
             or self._no_fault()
             or self._repair()
+            or self._prove_again(self.case.settled)
             or self._inform()
             or self._verify()
             or self._again()
-            or self._prove_again()
+            or self._prove_again(self.case.exhausted)
             or self._last_resort()
             or self._well_as_far_as_seen()
             or CannotTell(exclusions(self.case), remaining(self.case))
@@ -311,14 +312,14 @@ class Decider:
         )
         return self._check(check, because, retake=check in self.case.answered)
 
-    def _prove_again(self) -> CheckNext | None:
-        """A proof by looks fails and nothing tells why: take its bad look again, though two takes of it agree."""
+    def _prove_again(self, closed: Collection[str]) -> CheckNext | None:
+        """A proof by looks fails: take its bad look again, before a long search and, though two agree, after one."""
         if self.case.unwell is not Unwell.LOOKS:
             return None
         wanted = {name: good for item in self.kb.close_out.values() for name, good in item.good_when.items()}
         for name, evidence in self.case.answered.items():
             bad = name in wanted and wanted[name] not in evidence.outcomes
-            if bad and name not in self.case.exhausted and self.possible(name):
+            if bad and name not in closed and self.possible(name):
                 return self._check(name, self.kb.reasoning.sentences["because_again"], retake=True)
         return None
 

@@ -138,8 +138,10 @@ def _phase(state: VisitState, event: e.PhaseEntered) -> VisitState:
     if event.phase not in _PHASES or event.phase == state.phase:
         return state
     closed = state.closed if event.phase == Phase.CLOSED else None
-    if event.phase == Phase.FINDING:  # the search is on again: earlier proofs and verdicts are history
-        return replace(state, phase=event.phase, closed=closed, proofs={}, verdict=None)
+    if event.phase == Phase.FINDING:  # the search is on again: its verdict is history, and what was bad is open
+        good = {} if state.phase != Phase.PROVING else state.proofs
+        proofs = {name: proof for name, proof in good.items() if proof.verdict != "bad"}
+        return replace(state, phase=event.phase, closed=closed, proofs=proofs, verdict=None)
     return replace(state, phase=event.phase, closed=closed)
 
 

@@ -86,6 +86,8 @@ class CloseOutItem(Fitted):
     """Quantity of the number that ``reads`` give together."""
     limit: Id | None = None
     """What its reading is held against; where it ``reads`` several, what is worked out of them."""
+    settled_by: Id | None = None
+    """Check that measures the same better, on the dead unit: asked at once where this one fails."""
     phase: Phase
     """proving or securing"""
     reason_enough: bool = False
