@@ -7,11 +7,11 @@ from dataclasses import replace
 from knowledge.models.visit import PlateItem
 
 from .clauses import Sentence
-from .models import Doubt, Heard, Kind
+from .models import Asked, Doubt, Heard, Kind
 from .phrases import Mark
 from .plausibility import usual
 from .roles import Role
-from .tokens import words_of
+from .tokens import TokenKind, words_of
 from .work import Work, in_order
 
 _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind.TOOL, Kind.HAZARD})
@@ -144,10 +144,11 @@ def _join_repeated(work: Work) -> None:
 
 
 def _drop_spoken_for(work: Work) -> None:
-    if work.context.asked is not None and any(item.kind is Kind.ANSWER for item in work.items):
-        unclear = [item for item in work.items if item.kind is Kind.FINDING and not item.usable]
-        work.items[:] = [item for item in work.items if item not in unclear]  # "yes, both running"
     asked = work.context.asked
+    if asked is not None and any(item.kind is Kind.ANSWER for item in work.items):
+        unclear = [i for i in work.items if i.kind is Kind.FINDING and not i.usable and not _says_else(i, asked)]
+        work.items[:] = [item for item in work.items if item not in unclear]  # "yes, both running"
+        _drop_yes_to_else(work, asked)
     if asked is None:
         if any(item.kind is not Kind.ANSWER for item in work.items):
             work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
@@ -161,6 +162,37 @@ def _drop_spoken_for(work: Work) -> None:
         answered = any(_answers(work, item, asked.about) for item in work.items)
     if answered:
         work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
+
+
+def _says_else(item: Heard, asked: Asked) -> bool:
+    """True for an unclear finding that is no answer to a look: it has not one of the states asked about."""
+    states = {one.state for one in (item, *item.options)}
+    return asked.kind == "check" and asked.quantity is None and states.isdisjoint(asked.states)
+
+
+def _drop_yes_to_else(work: Work, asked: Asked) -> None:
+    """Leave out the "yes" of "yes its tripped" where a look at batteries is asked: it says yes to what follows.
+
+    A pause or a joining word makes it a yes of its own, unless "it" is left open.
+    """
+    if asked.kind != "check" or asked.quantity is not None:
+        return
+    for said in [item for item in work.items if item.kind is Kind.ANSWER and item.about in _YES_OR_NO]:
+        behind = [item for item in work.items if item.kind is Kind.FINDING and item.start >= said.end]
+        first = min(behind, key=lambda item: item.start, default=None)
+        if first is None or _answers(work, first, asked.about):
+            continue
+        if not first.usable or not _parted(work, said.end, first.start):
+            work.items.remove(said)
+
+
+_YES_OR_NO = frozenset({"yes", "no"})
+
+
+def _parted(work: Work, start: int, end: int) -> bool:
+    """True where a comma, a full stop or a joining word stands between two places of the text."""
+    between = [mark for mark in work.marks if start <= work.tokens[mark.first].start < end]
+    return any(mark.has(Role.CLAUSE) or work.tokens[mark.first].kind is TokenKind.BREAK for mark in between)
 
 
 def _answers(work: Work, item: Heard, about: str | None) -> bool:

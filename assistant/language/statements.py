@@ -189,7 +189,8 @@ def _is_of_one_part(work: Work, predicate: Predicate) -> bool:
     one_part = all(len(work.kb.states[state].subjects) == 1 for state in states)
     if " ".join(work.words(predicate.mark)) in work.kb.particles.said_of_many:
         return False  # "suction is low" is no word on the air
-    return bool(states) and one_part and not _has_strange_words(work, predicate)
+    own = all(work.kb.states[state].own_name for state in states)
+    return bool(states) and own and one_part and not _has_strange_words(work, predicate)
 
 
 def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mention:
