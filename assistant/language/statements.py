@@ -242,14 +242,26 @@ def _is_only_measured(work: Work, mention: Mention) -> bool:
 
 
 def _confirmed(work: Work, item: Heard | None, predicate: Predicate) -> Heard | None:
-    """Ask back a number whose unit may be the unknown word right behind it: 240 furlongs."""
+    """Ask back a number whose unit may be the word right behind it, 240 furlongs, or a difference: 15 pounds low."""
     number = predicate.mark.number
-    if item is None or number is None or number.units or not item.usable:
+    if item is None or number is None or not item.usable:
         return item
-    behind = next((mark for mark in work.marks if mark.first == predicate.mark.last), None)
-    if behind is None or set(behind.roles) != {Role.UNKNOWN}:
+    behind = [mark for mark in work.marks if mark.first >= predicate.mark.last]
+    strange = not number.units and bool(behind) and set(behind[0].roles) == {Role.UNKNOWN}
+    if not strange and not (number.units and behind and _says_by_how_much(work, behind)):
         return item
     return replace(item, doubts=in_order([*item.doubts, Doubt.AMBIGUOUS]), options=(item,))
+
+
+def _says_by_how_much(work: Work, behind: Sequence[Mark]) -> bool:
+    """True for the "low" of "head 15 pounds low", "over" of "40 psi over", with no part behind it."""
+    word = behind[0]
+    told = " ".join(work.words(word)) in work.kb.particles.deviation.behind
+    ends = len(behind) == 1 or not (behind[1].content or behind[1].has(Role.SUBJECT))
+    if not told or not ends or (word.small and not word.has(Role.ABOUT_NUMBER)):
+        return False
+    work.spend(word)
+    return True
 
 
 def _has_strange_words(work: Work, predicate: Predicate) -> bool:
