@@ -60,7 +60,7 @@ class Candidates:
             items = [item for item in items if item.id in mention.plate]
         elif mention is not None:
             wide = set(mention.ids) | {part for one in mention.ids for part in vocabulary.children.get(one, ())}
-            items = [item for item in items if item.subject in wide]
+            items = [item for item in items if item.subject in wide] or self._of_whole(items, mention)
         elif of_asked := self._of_what_is_asked(items):
             items = of_asked
         elif asked := asked_items(self._work):
@@ -80,6 +80,14 @@ class Candidates:
             i for i in items if not units or i.quantity in units or (by_name and self._said_as_sister(i, number))
         ]
         return [item for item in fitting if self.holds(item, number)] or (fitting if len(fitting) == 1 else [])
+
+    def _of_whole(self, items: Sequence[PlateItem], mention: Mention) -> list[PlateItem]:
+        """Return the print of the whole for what is read of it: the FLA of the blower beside "blower amps"."""
+        vocabulary, subjects = self._work.vocabulary, self._work.kb.subjects
+        wide = {wider for one in mention.ids for wider in vocabulary.chain(one)}
+        read = {quantity for one in mention.ids for quantity in subjects[one].quantities}
+        marked = self.marker is Role.PLATE
+        return [item for item in items if marked and item.subject in wide and item.quantity in read]
 
     def _alone(self, item: PlateItem) -> bool:
         """False for an end of a printed range: one number fills neither, unless the part is said to be marked so."""

@@ -169,7 +169,7 @@ def _seen(
     """Return the finding for a state and what it is said of."""
     if mention is not None and _is_only_measured(work, mention):
         mention = None  # "ants everywhere", "stuck across it": between two test points nothing is seen
-    mention = _looked_at(work, predicate, mention) if mention is not None else None
+    mention = _placed_by_word(work, _looked_at(work, predicate, mention)) if mention is not None else None
     subjects = _subjects(work, predicate, mention, topic)
     danger = any(work.kb.states[said].danger for said in predicate.mark.ids(Role.STATE))
     if not subjects and not danger and has_strange_words(work, predicate):
@@ -178,6 +178,17 @@ def _seen(
     if found is None and mention is not None and (danger or _is_of_one_part(work, predicate)):
         found = finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
     return None if found is not None and _takes_back(work, found) else found
+
+
+def _placed_by_word(work: Work, mention: Mention) -> Mention:
+    """Return which part of one name is meant where another word of the note tells: coil is iced, inside."""
+    if len(mention.ids) < 2:
+        return mention
+    for mark in work.marks:
+        ids = work.vocabulary.composites.get(mention.content | set(work.words(mark)), ())
+        if mark not in mention.marks and ids and set(ids) < set(mention.ids) and not work.is_spent(mark):
+            return replace(mention, ids=ids)
+    return mention
 
 
 def _looked_at(work: Work, predicate: Predicate, mention: Mention) -> Mention:
