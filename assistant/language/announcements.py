@@ -26,6 +26,7 @@ _KINDS = {
     "repair_done": Kind.REPAIR,
     "tool": Kind.TOOL,
     "hazard": Kind.HAZARD,
+    "note": Kind.NOTE,
 }
 _DEEDS = frozenset({Kind.SAFETY, Kind.POWER, Kind.REPAIR})
 """What is only true once it has been done."""

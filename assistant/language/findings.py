@@ -106,7 +106,7 @@ def _said_of(
             return part, state, True
     opposites = {state: work.kb.states[state].opposite for state in states}
     fitting = [
-        s for s in states if any(_may_be(work, s, one) or _may_be_not(work, opposites[s], one) for one in subjects)
+        s for s in ordered if any(_may_be(work, s, one) or _may_be_not(work, opposites[s], one) for one in subjects)
     ]
     return (subjects[0], fitting[0], False) if fitting else None
 
@@ -133,6 +133,9 @@ def _names(work: Work, state: str, wider: str, subject: str) -> bool:
 
 
 def _may_be(work: Work, state: str, subject: str) -> bool:
+    asked = work.context.asked
+    if asked is not None and subject == asked.about and state in asked.states:
+        return True  # a fuse that is looked at may be called tripped
     listed, only = work.kb.states[state].subjects, work.kb.subjects[subject].states
     if only and state not in only:
         return False

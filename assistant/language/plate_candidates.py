@@ -12,6 +12,7 @@ from .pairing import Mention, Pair
 from .phrases import Mark
 from .plausibility import Span
 from .roles import Role
+from .tokens import words_of
 from .topics import Topic, family_of
 from .vocabulary import UnitMeaning
 from .work import Work
@@ -59,7 +60,7 @@ class Candidates:
             items = [item for item in items if item.id in mention.plate]
         elif mention is not None:
             wide = set(mention.ids) | {part for one in mention.ids for part in vocabulary.children.get(one, ())}
-            items = [item for item in items if item.subject in wide]
+            items = [item for item in items if item.subject in wide] or self._of_whole(items, mention)
         elif of_asked := self._of_what_is_asked(items):
             items = of_asked
         elif asked := asked_items(self._work):
@@ -79,6 +80,14 @@ class Candidates:
             i for i in items if not units or i.quantity in units or (by_name and self._said_as_sister(i, number))
         ]
         return [item for item in fitting if self.holds(item, number)] or (fitting if len(fitting) == 1 else [])
+
+    def _of_whole(self, items: Sequence[PlateItem], mention: Mention) -> list[PlateItem]:
+        """Return the print of the whole for what is read of it: the FLA of the blower beside "blower amps"."""
+        vocabulary, subjects = self._work.vocabulary, self._work.kb.subjects
+        wide = {wider for one in mention.ids for wider in vocabulary.chain(one)}
+        read = {quantity for one in mention.ids for quantity in subjects[one].quantities}
+        marked = self.marker is Role.PLATE
+        return [item for item in items if marked and item.subject in wide and item.quantity in read]
 
     def _alone(self, item: PlateItem) -> bool:
         """False for an end of a printed range: one number fills neither, unless the part is said to be marked so."""
@@ -168,7 +177,19 @@ class Candidates:
         """Return the unit said in the item's quantity, else the usual one."""
         said = [u for u in number.units or self._found.predicate.named if u.quantity.id == item.quantity]
         said = said or self._said_as_sister(item, number)
-        return said[0] if said else self._work.vocabulary.usual_unit(self._work.kb.quantities[item.quantity or ""])
+        return said[0] if said else self._unit_asked_for(item, number)
+
+    def _unit_asked_for(self, item: PlateItem, number: Number) -> UnitMeaning:
+        """Return the usual unit; where the number can only be another one of the question, that: 7 pounds of charge."""
+        quantity = self._work.kb.quantities[item.quantity or ""]
+        usual = self._work.vocabulary.usual_unit(quantity)
+        if item.plausible is None or not number.values or item.id not in asked_items(self._work):
+            return usual
+        span, words = Span(*item.plausible), words_of(item.ask or "")
+        named = [one for one in quantity.units if any(words_of(said)[0] in words for said in one.written)]
+        fitting = (UnitMeaning(quantity, one) for one in named)
+        units = (usual, *fitting)
+        return next((one for one in units if any(span.holds(one.canonical(v)) for v in number.values)), usual)
 
     def _said_as_sister(self, item: PlateItem, number: Number) -> list[UnitMeaning]:
         """Return the item's own unit for one of a quantity that scales alike: degrees of subcooling."""

@@ -97,7 +97,8 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     """True where a small word like "in" or "off" is a state: right behind a subject that can be so, or alone."""
     mark = marks[offset]
     before = [other for other in marks[:offset] if other.content]
-    following = marks[offset + 1] if offset + 1 < len(marks) else None
+    behind = [other for other in marks[offset + 1 :] if not _says_nothing_more(other, work)]
+    following = marks[offset + 1] if behind else None
     if not before:
         others = [other for other in work.marks if other.content]
         return not others and following is None
@@ -112,6 +113,12 @@ def _ends_what_is_said(marks: Sequence[Mark], offset: int, work: Work) -> bool:
     if following is None and before[-1].last == mark.first and _is_of_anything(mark, work):
         return True
     return any(_said_of(state, wide, work) for state in mark.ids(Role.STATE))
+
+
+def _says_nothing_more(mark: Mark, work: Work) -> bool:
+    """True for the "either" of "blower aint on either"; "it" and "the" may yet name what "on" is tied to."""
+    ties = {*work.kb.particles.pronoun, *work.kb.particles.article}
+    return set(mark.roles) == {Role.FILLER} and ties.isdisjoint(work.words(mark))
 
 
 def _is_of_anything(mark: Mark, work: Work) -> bool:

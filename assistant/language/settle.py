@@ -7,11 +7,11 @@ from dataclasses import replace
 from knowledge.models.visit import PlateItem
 
 from .clauses import Sentence
-from .models import Doubt, Heard, Kind
+from .models import Asked, Doubt, Heard, Kind
 from .phrases import Mark
 from .plausibility import usual
 from .roles import Role
-from .tokens import words_of
+from .tokens import TokenKind, words_of
 from .work import Work, in_order
 
 _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind.TOOL, Kind.HAZARD})
@@ -19,11 +19,14 @@ _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind
 
 def settle(work: Work) -> None:
     """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
+    _print_in_row(work)
     _ask_print(work)
     _read_across(work)
     _drop_prepared(work)
     _drop_timed(work)
     _join_repeated(work)
+    _keep_made(work)
+    _drop_unable(work)
     _drop_spoken_for(work)
     _add_announced_by_reading(work)
 
@@ -92,6 +95,44 @@ def _ask_print(work: Work) -> None:
             work.items[place] = replace(item, doubts=doubts, options=(printed, item))
 
 
+def _print_in_row(work: Work) -> None:
+    """Read "cap 40 5 440" as print: volts that a part is rated for, with no unit, behind values of its sections.
+
+    The values before are print as well where each could be, else they were measured.
+    """
+    items = work.kb.plate_items.values()
+    measured = any(mark.has(Role.MEASURED) for mark in work.marks)
+    for place, item in enumerate(work.items):
+        volts = next((one for one in items if item.value in one.usual and _in_row(work, one, item)), None)
+        row = [n for n in range(place) if volts is not None and _is_part(work, work.items[n], volts)]
+        if volts is None or not row:
+            continue
+        work.items[place] = replace(item, kind=Kind.PLATE, about=volts.id, quantity=volts.quantity)
+        printed = [next((one for one in items if _is_print(one, work.items[n])), None) for n in row]
+        for n, one in zip(row, printed, strict=True):
+            if one is not None and all(printed) and not measured:
+                work.items[n] = replace(work.items[n], kind=Kind.PLATE, about=one.id)
+
+
+def _in_row(work: Work, plate: PlateItem, item: Heard) -> bool:
+    """True for a voltage of the part, or of a section of it, that was said as a bare number."""
+    of_part = _is_part(work, item, plate) and item.usable and Doubt.ASSUMED in item.doubts
+    unit = work.kb.quantities[item.quantity].unit if item.quantity else None
+    return of_part and plate.quantity is not None and unit == work.kb.quantities[plate.quantity].unit
+
+
+def _is_part(work: Work, item: Heard, plate: PlateItem) -> bool:
+    reading = item.kind is Kind.READING and item.about is not None and item.value is not None
+    return reading and plate.subject in set(work.vocabulary.chain(item.about or ""))
+
+
+def _is_print(plate: PlateItem, item: Heard) -> bool:
+    """True where the part was read in what the item takes, at a value that is printed: 40, not 38.2 microfarads."""
+    if plate.subject != item.about or plate.quantity != item.quantity or item.value is None:
+        return False
+    return plate.step is not None and item.value % plate.step == 0
+
+
 def _print_of(work: Work, item: Heard) -> PlateItem | None:
     """Return the plate item whose very name the reading was told with, where the value is one that is printed."""
     said = words_of(item.said)
@@ -143,11 +184,51 @@ def _join_repeated(work: Work) -> None:
     work.items[:] = joined
 
 
+def _keep_made(work: Work) -> None:
+    """Keep as a note what a safety step tells to do first, "thermostat off, pulled the disconnect": not found so."""
+    asked, steps = work.context.asked, work.kb.steps
+    told = {item.about for item in work.items if item.kind is Kind.SAFETY}
+    told |= {asked.id} if asked is not None and asked.kind == "step" else set()
+    wanted = [steps[one].say.casefold() for one in told if one is not None and one in steps]
+    for place, item in enumerate(work.items):
+        if item.kind is not Kind.FINDING or item.state is None or item.about is None:
+            continue
+        said = f"{work.kb.subjects[item.about].name} {work.kb.states[item.state].name}"
+        if any(said in step for step in wanted):
+            work.items[place] = Heard(Kind.NOTE, item.said, item.start, item.end, text=item.said)
+
+
+def _drop_unable(work: Work) -> None:
+    """Leave out the step of "tester dead on the known source": it lacks its tool, or read too little to be done."""
+    lacking = [item for item in work.items if item.kind is Kind.TOOL and not item.negated]
+    work.items[:] = [
+        item
+        for item in work.items
+        if item.kind is not Kind.SAFETY
+        or not (any(_is_beside(work, item, one) for one in lacking) or _reads_too_little(work, item))
+    ]
+
+
+def _is_beside(work: Work, item: Heard, other: Heard) -> bool:
+    return not _parted(work, min(item.end, other.end), max(item.start, other.start))
+
+
+def _reads_too_little(work: Work, item: Heard) -> bool:
+    step = work.kb.steps.get(item.about or "")
+    if step is None or step.at_least is None:
+        return False
+    read = [one.value for one in work.items if one.kind is Kind.READING and one.about == step.about]
+    zeros = [work.extent([mark]) for mark in work.marks if mark.has(Role.ZERO) and not work.is_spent(mark)]
+    nothing = any(not _parted(work, min(item.end, end), max(item.start, start)) for start, end in zeros)
+    return nothing or any(value is not None and value < step.at_least for value in read)
+
+
 def _drop_spoken_for(work: Work) -> None:
-    if work.context.asked is not None and any(item.kind is Kind.ANSWER for item in work.items):
-        unclear = [item for item in work.items if item.kind is Kind.FINDING and not item.usable]
-        work.items[:] = [item for item in work.items if item not in unclear]  # "yes, both running"
     asked = work.context.asked
+    if asked is not None and any(item.kind is Kind.ANSWER for item in work.items):
+        unclear = [i for i in work.items if i.kind is Kind.FINDING and not i.usable and not _says_else(i, asked)]
+        work.items[:] = [item for item in work.items if item not in unclear]  # "yes, both running"
+        _drop_yes_to_else(work, asked)
     if asked is None:
         if any(item.kind is not Kind.ANSWER for item in work.items):
             work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
@@ -161,6 +242,37 @@ def _drop_spoken_for(work: Work) -> None:
         answered = any(_answers(work, item, asked.about) for item in work.items)
     if answered:
         work.items[:] = [item for item in work.items if item.kind is not Kind.ANSWER]
+
+
+def _says_else(item: Heard, asked: Asked) -> bool:
+    """True for an unclear finding that is no answer to a look: it has not one of the states asked about."""
+    states = {one.state for one in (item, *item.options)}
+    return asked.kind == "check" and asked.quantity is None and states.isdisjoint(asked.states)
+
+
+def _drop_yes_to_else(work: Work, asked: Asked) -> None:
+    """Leave out the "yes" of "yes its tripped" where a look at batteries is asked: it says yes to what follows.
+
+    A pause or a joining word makes it a yes of its own, unless "it" is left open.
+    """
+    if asked.kind != "check" or asked.quantity is not None:
+        return
+    for said in [item for item in work.items if item.kind is Kind.ANSWER and item.about in _YES_OR_NO]:
+        behind = [item for item in work.items if item.kind is Kind.FINDING and item.start >= said.end]
+        first = min(behind, key=lambda item: item.start, default=None)
+        if first is None or _answers(work, first, asked.about):
+            continue
+        if not first.usable or not _parted(work, said.end, first.start):
+            work.items.remove(said)
+
+
+_YES_OR_NO = frozenset({"yes", "no"})
+
+
+def _parted(work: Work, start: int, end: int) -> bool:
+    """True where a comma, a full stop or a joining word stands between two places of the text."""
+    between = [mark for mark in work.marks if start <= work.tokens[mark.first].start < end]
+    return any(mark.has(Role.CLAUSE) or work.tokens[mark.first].kind is TokenKind.BREAK for mark in between)
 
 
 def _answers(work: Work, item: Heard, about: str | None) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from .asked_head import asked_by_head
 from .clauses import Clause, Sentence
 from .findings import finding_of, says_word_of
 from .mentions import mentions_of
@@ -19,7 +20,8 @@ from .readings import reading_of
 from .roles import Role
 from .shares import expanded, single_values, two_parts
 from .topics import Completed, Topic, after_last_note, completed, count_on, counted_on, printed_on
-from .work import Work, in_order
+from .words_beside import confirmed, counts_something_else, has_strange_words, strange_name
+from .work import Work
 
 
 def state(work: Work) -> None:
@@ -137,10 +139,10 @@ def _one(
         wanted = says_word_of(work, predicate, mention)
     if wanted == "state":
         return _seen(work, predicate, mention, topic, doubts, span)
-    if predicate.negated or (mention is None and _counts_something_else(work, predicate)):
+    if predicate.negated or (mention is None and counts_something_else(work, predicate)):
         return None  # "not 240" says what it is not; a correction or a question comes from elsewhere
     whole = Completed()
-    named = _strange_name(work, predicate)
+    named = strange_name(work, predicate)
     setting = Setting(mention, topic=None if named else topic.last, carried=topic.carried, doubts=doubts)
     setting.tied = mention is not None and _is_tied(work, mention)
     if mention is not None and (units := counted_on(work, topic, found, mention)):
@@ -155,7 +157,7 @@ def _one(
         setting.alternatives = whole.ids
         setting.prefer_alternatives = whole.preferred
         setting.carried = whole.carried or topic.carried
-    item = _confirmed(work, reading_of(work, predicate, setting, *span), predicate)
+    item = confirmed(work, reading_of(work, predicate, setting, *span), predicate)
     if item is not None and whole.source is not None and item.about in whole.ids and whole.preferred:
         work.spend(*whole.source.marks)
     return item
@@ -167,14 +169,35 @@ def _seen(
     """Return the finding for a state and what it is said of."""
     if mention is not None and _is_only_measured(work, mention):
         mention = None  # "ants everywhere", "stuck across it": between two test points nothing is seen
+    mention = _placed_by_word(work, _looked_at(work, predicate, mention)) if mention is not None else None
     subjects = _subjects(work, predicate, mention, topic)
     danger = any(work.kb.states[said].danger for said in predicate.mark.ids(Role.STATE))
-    if not subjects and not danger and _has_strange_words(work, predicate):
+    if not subjects and not danger and has_strange_words(work, predicate):
         return None  # "my knee locked up": it may be said of the word that nobody knows
     found = finding_of(work, predicate, subjects, mention, doubts, span)
     if found is None and mention is not None and (danger or _is_of_one_part(work, predicate)):
         found = finding_of(work, predicate, (), None, doubts, span)  # "unit is a 3 ton with a txv"
     return None if found is not None and _takes_back(work, found) else found
+
+
+def _placed_by_word(work: Work, mention: Mention) -> Mention:
+    """Return which part of one name is meant where another word of the note tells: coil is iced, inside."""
+    if len(mention.ids) < 2:
+        return mention
+    for mark in work.marks:
+        ids = work.vocabulary.composites.get(mention.content | set(work.words(mark)), ())
+        if mark not in mention.marks and ids and set(ids) < set(mention.ids) and not work.is_spent(mark):
+            return replace(mention, ids=ids)
+    return mention
+
+
+def _looked_at(work: Work, predicate: Predicate, mention: Mention) -> Mention:
+    """Return the part looked at for the last word of its name with a state asked for: fuse good."""
+    asked = work.context.asked
+    fits = asked is not None and set(predicate.mark.ids(Role.STATE)) & set(asked.states)
+    words = [word for mark in mention.marks for word in work.words(mark)]
+    part = asked_by_head(words, work.vocabulary, work.context) if fits else None
+    return replace(mention, ids=(part,)) if part is not None else mention
 
 
 def _takes_back(work: Work, found: Heard) -> bool:
@@ -189,7 +212,8 @@ def _is_of_one_part(work: Work, predicate: Predicate) -> bool:
     one_part = all(len(work.kb.states[state].subjects) == 1 for state in states)
     if " ".join(work.words(predicate.mark)) in work.kb.particles.said_of_many:
         return False  # "suction is low" is no word on the air
-    return bool(states) and one_part and not _has_strange_words(work, predicate)
+    own = all(work.kb.states[state].own_name for state in states)
+    return bool(states) and own and one_part and not has_strange_words(work, predicate)
 
 
 def _part_of_asked(work: Work, mention: Mention, predicate: Predicate) -> Mention:
@@ -238,64 +262,6 @@ def _is_only_measured(work: Work, mention: Mention) -> bool:
         and not any(work.vocabulary.looked_at.get(part) for part in one.stands_for)
         for one in several
     )
-
-
-def _confirmed(work: Work, item: Heard | None, predicate: Predicate) -> Heard | None:
-    """Ask back a number whose unit may be the unknown word right behind it: 240 furlongs."""
-    number = predicate.mark.number
-    if item is None or number is None or number.units or not item.usable:
-        return item
-    behind = next((mark for mark in work.marks if mark.first == predicate.mark.last), None)
-    if behind is None or set(behind.roles) != {Role.UNKNOWN}:
-        return item
-    return replace(item, doubts=in_order([*item.doubts, Doubt.AMBIGUOUS]), options=(item,))
-
-
-def _has_strange_words(work: Work, predicate: Predicate) -> bool:
-    """True where the clause holds a word that nobody knows."""
-    place = predicate.mark.first
-    clauses = (clause for sentence in work.sentences for clause in sentence.clauses)
-    around = next(c.marks for c in clauses if any(mark.first <= place < mark.last for mark in c.marks))
-    strange = (Role.UNKNOWN, Role.PLAIN, Role.QUANTITY)
-    return any(mark.has(role) for mark in around for role in strange)
-
-
-def _strange_name(work: Work, predicate: Predicate) -> bool:
-    """True where an unknown word stands right before the value: it names something else than the last subject."""
-    before = [mark for mark in work.marks if mark.last <= predicate.mark.first]
-    while before and before[-1].small and not before[-1].has(Role.BEFORE_SUBJECT):
-        before.pop()
-    return (bool(before) and set(before[-1].roles) == {Role.UNKNOWN}) or _at_strange_place(work, predicate)
-
-
-def _counts_something_else(work: Work, predicate: Predicate) -> bool:
-    """True for an amount of something, and for "waited five minutes": minutes of what nobody knows are no reading."""
-    number, asked = predicate.mark.number, work.context.asked
-    timed = number is not None and any(unit.quantity.id == _TIME for unit in number.units)
-    answers = asked is not None and asked.quantity == _TIME
-    return _is_amount_of(work, predicate) or (timed and not answers and _has_strange_words(work, predicate))
-
-
-_TIME = "time"
-
-
-def _is_amount_of(work: Work, predicate: Predicate) -> bool:
-    """True for "four inches of snow", "took out two pounds of R-410A": there is so much of it, nothing was read."""
-    tied = work.tokens[predicate.mark.last : predicate.mark.last + 1]
-    if not tied or tied[0].word not in work.kb.particles.amount_of:
-        return False
-    behind = next((mark for mark in work.marks if mark.first > predicate.mark.last and mark.content), None)
-    counted = behind is not None and (behind.has(Role.PLATE_ITEM) or work.is_spent(behind))
-    return counted or _at_strange_place(work, predicate)
-
-
-def _at_strange_place(work: Work, predicate: Predicate) -> bool:
-    """True for "27 at the hub": the place is named, by a word that nobody knows."""
-    behind = [mark for mark in work.marks if mark.first >= predicate.mark.last]
-    following = next((n for n, mark in enumerate(behind) if mark.content), None)
-    if following is None or set(behind[following].roles) != {Role.UNKNOWN}:
-        return False
-    return any(mark.has(Role.BEFORE_SUBJECT) for mark in behind[:following])
 
 
 def _is_tied(work: Work, mention: Mention) -> bool:

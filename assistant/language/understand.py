@@ -10,6 +10,7 @@ from dataclasses import replace
 from knowledge.base import KnowledgeBase
 
 from .announcements import announce, ask
+from .asked_head import with_asked_head
 from .asking import find_questions
 from .built import built_answer, tell_built
 from .cannot_because import cannot_because
@@ -114,7 +115,7 @@ def _taken_apart(
     marks = mark(tokens, vocabulary, without=frozenset() if complaints else frozenset({Role.COMPLAINT}))
     if complaints and _reads_nothing(marks, tokens, vocabulary):
         marks = mark(tokens, vocabulary, without=frozenset({Role.COMPLAINT}))
-    marks = without_idle_numbers(marks, tokens, vocabulary)
+    marks = with_asked_head(without_idle_numbers(marks, tokens, vocabulary), tokens, vocabulary, context)
     work = Work(text, tokens, marks, sentences_of(marks, tokens), vocabulary, context)
     if free_note(work) or choose(work) or each_part(work):
         return work

@@ -13,6 +13,7 @@ from .numbers import Number
 from .phrases import Mark
 from .plausibility import Span
 from .roles import Role
+from .tokens import words_of
 from .vocabulary import UnitMeaning
 from .work import Work
 
@@ -80,8 +81,7 @@ def _take_pounds(work: Work, clause: Clause) -> None:
             value, weighed = value + ounces, [first, second] if second else [first]
         elif not (_is_charge(work, clause, first, item) and _can_be_printed(item, value)):
             continue
-        names = [mark for mark in clause.marks if mark.content and item.id in mark.ids(Role.PLATE_ITEM)]
-        work.spend(*weighed, *names)
+        work.spend(*weighed, *(mark for mark in clause.marks if _names(work, clause, mark, item)))
         start, end = work.extent(weighed)
         said = work.said(start, end)
         work.items.append(
@@ -118,7 +118,7 @@ def _is_charge(work: Work, clause: Clause, pounds: Mark, item: PlateItem) -> boo
         return False  # "low side 40 pounds"
     if asked is not None and asked.kind == "plate" and asked.id == item.id:
         return True
-    if any(mark.content and item.id in mark.ids(Role.PLATE_ITEM) for mark in clause.marks):
+    if any(_names(work, clause, mark, item) for mark in clause.marks):
         return True
     if any(_REFRIGERANT in mark.ids(Role.PLATE_ITEM) for mark in before[-1:]):
         return True
@@ -126,6 +126,16 @@ def _is_charge(work: Work, clause: Clause, pounds: Mark, item: PlateItem) -> boo
     told = {one.start for one in work.items if one.about == _REFRIGERANT}
     named = any(_REFRIGERANT in mark.ids(Role.PLATE_ITEM) or work.extent([mark])[0] in told for mark in behind)
     return named and not any(mark.content for mark in before)  # "added two pounds of R-410A" is no print
+
+
+def _names(work: Work, clause: Clause, mark: Mark, item: PlateItem) -> bool:
+    """True for a name of the item, and for a word of one beside the plate: nameplate charge."""
+    if mark.content and item.id in mark.ids(Role.PLATE_ITEM):
+        return True
+    asked = work.context.asked is not None and work.context.asked.id == item.id
+    at_plate = asked or any(other.has(Role.PLATE) for other in clause.marks)
+    own = {word for phrase in item.phrases for word in words_of(phrase)}
+    return at_plate and set(mark.roles) == {Role.UNKNOWN} and set(work.words(mark)) <= own
 
 
 _REFRIGERANT = "refrigerant"

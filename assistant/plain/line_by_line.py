@@ -25,23 +25,29 @@ PROMPT = "> "
 _KEPT = "The visit is kept; start again to go on with it."
 _LEAVING = "Leaving."
 """Where not all is saved, whoever closes the desk says so."""
+_QUIT = frozenset({"quit", "exit"})
+"""A whole line of this leaves, as at any prompt: it is no finding."""
 _LATIN = str.maketrans(LATIN_FORMS)
 
 
 def run_plain(desk: Desk, stdin: BinaryIO, stdout: TextIO, width: int = 80) -> int:
-    """Greet, then answer every line of ``stdin`` until it ends; return the exit code.
+    """Greet, then answer every line of ``stdin`` until it ends or says quit; return the exit code.
 
     The prompt is shown only where ``stdin`` is a terminal. Lines are at most ``width`` columns.
     """
     at_terminal = stdin.isatty()
+    told = at_terminal
     printer = Printer(stdout, width)
     try:
         printer.turn(desk.greet)
         for incoming in _typed() if at_terminal and stdin.fileno() == 0 else notes(stdin):
             if incoming.notice:
                 printer.say(f"NOTICE: {incoming.notice}")
+            if incoming.text.strip().casefold() in _QUIT:
+                told = True
+                break
             printer.turn(partial(desk.say, incoming.text))
-        if at_terminal:
+        if told:
             printer.say(_LEAVING if desk.save_problem else _KEPT)
     except KeyboardInterrupt:
         with suppress(BrokenPipeError):  # the technician is leaving; nobody is left to tell

@@ -69,7 +69,7 @@ class Intent(Entry):
     """Something the technician asks, answers or announces, other than a reading or finding."""
 
     kind: Id
-    """request, answer, correction, power, safety, repair_done, tool, hazard."""
+    """request, answer, correction, power, safety, repair_done, tool, hazard, note (kept in its own words)."""
     phrases: tuple[str, ...]
     whole_note: bool = False
     """True where the phrase only counts when it is the whole note (``no``, ``why``)."""

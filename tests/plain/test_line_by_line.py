@@ -135,6 +135,21 @@ def test_terminals_without_the_signs_of_the_trade_get_words() -> None:
     assert "4.7 to 5.3 uF, 0.4 Mohm, 120  deg F, +/- 5 %, ?" in printed.replace("120 deg", "120  deg")
 
 
+@pytest.mark.parametrize("word", [b"quit", b" Exit "])
+def test_quit_as_a_whole_line_leaves_and_what_follows_is_no_note(word: bytes) -> None:
+    desk = PlayedDesk(HUMMING, READY)
+    printed, code = plain(desk, b"fan is huming\n" + word + b"\nfan quit\n")
+    assert desk.said == ["fan is huming"]
+    assert printed.endswith("The visit is kept; start again to go on with it.\n")
+    assert code == 0
+
+
+def test_a_part_that_quit_is_a_note() -> None:
+    desk = PlayedDesk(HUMMING, READY)
+    plain(desk, b"fan quit\nit quit\n")
+    assert desk.said == ["fan quit", "it quit"]
+
+
 def test_leaving_says_that_the_visit_is_kept() -> None:
     out = io.StringIO()
     assert run_plain(as_desk(PlayedDesk()), Terminal(b"fan\n"), out, 80) == 0
