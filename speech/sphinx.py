@@ -50,8 +50,8 @@ _WIDE_BEAMS: dict[str, float] = {
 
 The second search (flat) comes when the phrase has ended, so that it stays as narrow.
 """
-_HYPOTHESES = 16
-_PATHS = 160
+_HYPOTHESES = 32
+_PATHS = 400
 """Ways through the lattice that are looked at; many differ only in how a word sounds."""
 _TALK_WORDS = 2
 """So many words of ordinary talk may stand in a note ("the filter is ~really dirty"), which is then asked back.

@@ -35,6 +35,8 @@ _LETTER_NUMBER = re.compile(r"([a-z])(\d)")
 _REFRIGERANT = re.compile(r"R-(\d{2,3})([A-Za-z]{0,2})")
 _ANSWERS = frozenset({"answer"})
 _WISHES = frozenset({"request"})
+_WORK = frozenset({"repair_done"})
+_NEW_PART = ("a new", "new", "a")
 
 
 class Sayable:
@@ -100,6 +102,14 @@ class Sayable:
             choices = [one for option in unit.options for one in option.choices]
             phrases += [phrase for one in choices for phrase in (*one.phrases, *one.answers)]
         return [*self._said(phrases), *self._refrigerants()]
+
+    def small_words(self) -> list[str]:
+        """Return the words that stand around what a note says (pulling, i think, about, customer says), each once.
+
+        Wherever no made-up note has them, a note may still have them: the language part reads over them.
+        """
+        words = self._kb.particles
+        return self._said((*words.measured, *words.hedge, *words.about_number, *words.filler, *words.found))
 
     def _refrigerants(self) -> list[str]:
         """Return the refrigerants as they are said: r four ten a, r four oh seven c."""
@@ -171,7 +181,7 @@ class Sayable:
         if acted:
             subject = self._kb.subjects[self._random.choice(intent.on)]
             act, name = self._ranked(self._said(intent.acts)), self._name(subject)
-            return f"{act} {self._the()} {name}" if self._random.random() < 0.7 else f"{name} {act}"
+            return f"{act} {self._before_part(intent)} {name}" if self._random.random() < 0.7 else f"{name} {act}"
         phrases = self._said(intent.phrases)
         if not phrases:
             return ""
@@ -197,6 +207,7 @@ class Sayable:
         fillings: Mapping[str, Callable[[], str]] = {
             "the": self._the,
             "subject": lambda: self._name(subject or measured),
+            "measured": lambda: self._ranked(self._said(self._kb.particles.measured)),
             "state": lambda: self._ranked(self._said(self._kb.states[state].phrases)),
             "number": lambda: self._number(quantity),
             "small": lambda: self._number("small"),
@@ -225,6 +236,10 @@ class Sayable:
 
     def _the(self) -> str:
         return self._random.choice(("", "", "the"))
+
+    def _before_part(self, intent: Intent) -> str:
+        """Return what stands between an act and its part: a part that was put in is often called new."""
+        return self._random.choice(_NEW_PART) if intent.kind in _WORK and self._random.random() < 0.4 else self._the()
 
     def _name(self, subject: Subject) -> str:
         return self._ranked(self._said(subject.phrases))

@@ -14,7 +14,8 @@ Sounds = Annotated[str, StringConstraints(pattern=r"^[A-Z]{1,2}( [A-Z]{1,2})*$")
 class Frames(Closed):
     """How notes are built.
 
-    Places in braces: subject, state, complaint, number, small, unit, item, one, two, and ``the``.
+    Places in braces: subject, state, complaint, number, small, rating, capacity, unit, item, one, two, ``measured``
+    (words that mark a value as measured), and ``the``.
     """
 
     reading: tuple[str, ...]
