@@ -109,7 +109,7 @@ class Sayable:
         Wherever no made-up note has them, a note may still have them: the language part reads over them.
         """
         words = self._kb.particles
-        return self._said((*words.measured, *words.hedge, *words.about_number, *words.filler, *words.found))
+        return self._said((*words.measured, *words.hedge, *words.about_number, *words.found))
 
     def _refrigerants(self) -> list[str]:
         """Return the refrigerants as they are said: r four ten a, r four oh seven c."""

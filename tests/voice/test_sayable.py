@@ -83,3 +83,17 @@ def test_every_complaint_comes_about_as_often(kb: KnowledgeBase) -> None:
     notes = Counter(sayable.sentences(20_000))
     first = [sayable.spoken(complaint.phrases[0]) for complaint in kb.complaints.values()]
     assert all(notes[token] for token in first if token), [token for token in first if token and not notes[token]]
+
+
+def test_words_that_mark_or_hedge_a_value_can_be_heard_anywhere(kb: KnowledgeBase, lesson: Lesson) -> None:
+    sayable, taught = Sayable(kb), {token for sentence in lesson.sentences for token in sentence.split()}
+    words = kb.particles
+    spoken = {sayable.spoken(one) for one in (*words.measured, *words.hedge, *words.about_number)} - {None}
+    assert {"pulling", "i_think", "customer_says", "about"} <= spoken
+    assert spoken <= taught
+
+
+def test_a_part_is_put_in_new_but_never_pulled_new(kb: KnowledgeBase) -> None:
+    notes = [note.replace("_", " ") for note in Sayable(kb, seed=11).sentences(20_000)]
+    assert any(note.startswith("installed a new") for note in notes)
+    assert not [note for note in notes if note.startswith(("pulled a new", "discharged a new"))]
