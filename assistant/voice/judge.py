@@ -15,8 +15,10 @@ from speech.messages import Phrase
 
 from .likelihood import UNLIKELY_COST, cost_of, is_assumed, is_odd
 
-_RANK_COST = 0.35
+_RANK_COST = 0.2
 """Of one place further down in the recogniser's own list."""
+_SCORE_COST, _FAR_BEHIND = 10.0, 0.3
+"""Of what it is behind the first in the recogniser's log score, up to where it is far behind."""
 _MOST_THEMES = 2
 _MOST_ITEMS = 3
 """A spoken note with more items than that is about too much."""
@@ -118,9 +120,11 @@ def _ahead(phrase: Phrase, candidates: Sequence[_Candidate]) -> float:
 def _is_forced(best: _Candidate, phrase: Phrase, trust: Trust) -> bool:
     """True for a long note that is sure of nothing: talk, forced into the words of notes.
 
-    A value with its place is none: talk makes no whole reading.
+    A value with its place is none: talk makes no whole reading, unless much of its sound is talk.
     """
     is_long = len(best.text.split()) >= trust.long_words
+    if is_long and phrase.sure < trust.sure_long and phrase.talk >= trust.talk_long:
+        return True
     told = best.understood.heard
     values = len(told) <= _MOST_VALUES and all(one.kind in {Kind.READING, Kind.PLATE} for one in told)
     if values and phrase.talk < _SCRAP:
@@ -138,13 +142,14 @@ def _runner_up(candidates: Sequence[_Candidate]) -> str:
 
 def _ranked(phrase: Phrase, kb: KnowledgeBase, context: Context) -> list[_Candidate]:
     found: list[_Candidate] = []
-    ranks: dict[object, int] = {}
+    ranks: dict[object, float] = {}
     for one in phrase.hypotheses:
         understood = understand(one.text, kb, context)
         candidate = _Candidate(one.text, understood, 0.0)
         # the same said in other words does not make what is heard less likely
-        rank = ranks.setdefault((candidate.meaning, understood.not_understood), len(ranks))
-        found.append(replace(candidate, cost=_RANK_COST * rank + cost_of(understood, kb, context)))
+        behind = _RANK_COST * len(ranks) + _SCORE_COST * min(-one.score, _FAR_BEHIND)
+        behind = ranks.setdefault((candidate.meaning, understood.not_understood), behind)
+        found.append(replace(candidate, cost=behind + cost_of(understood, kb, context)))
     return sorted(found, key=lambda candidate: candidate.cost)
 
 

@@ -11,7 +11,7 @@ from speech.messages import Lesson
 from .sayable import Sayable
 from .worker import write_lesson
 
-_FORM = 9
+_FORM = 11
 """Raise it when notes are made up in another way: old lessons in caches are then left alone."""
 _CALLED = 4
 """With an attention word one note in so many is taught with the word before it, too."""
@@ -22,6 +22,8 @@ def lesson_of(kb: KnowledgeBase, attention: str = "") -> Lesson:
     sayable = Sayable(kb)
     openers = [token for phrase in kb.particles.free_note if (token := sayable.spoken(phrase))]
     sentences = [*sayable.sentences(), *sayable.every_phrase(), *sayable.every_number(), *sayable.usual_findings()]
+    sentences += sayable.small_words()
+    sentences += sayable.loose_words()
     sentences += sayable.free_notes(openers)
     if word := attention_token(attention):
         sentences += [word, *(f"{word} {sentence}" for sentence in sentences[::_CALLED])]

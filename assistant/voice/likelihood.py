@@ -42,6 +42,8 @@ def cost_of(understood: Understood, kb: KnowledgeBase, context: Context) -> floa
             cost += _UNUSUAL_COST
         if _is_guess(item, context):
             cost += _GUESS_COST
+        if _is_torn(item, kb):
+            cost += _UNUSUAL_COST
         if _is_thousandfold(item, kb) or _is_large_teen(item):
             cost += _SLIGHT_COST
         if _is_answer(item, context):
@@ -54,6 +56,7 @@ def is_odd(understood: Understood, kb: KnowledgeBase, context: Context) -> bool:
     return not _corrects(understood) and any(
         _is_guess(item, context)
         or _is_thousandfold(item, kb)
+        or _is_torn(item, kb)
         or _is_unusual(item, kb)
         or _is_far_off(item, kb, context)
         for item in understood.heard
@@ -85,6 +88,18 @@ def _is_thousandfold(item: Heard, kb: KnowledgeBase) -> bool:
     return any(
         item.said_unit in unit.written and unit.factor == _THOUSAND for unit in kb.quantities[item.quantity].units
     )
+
+
+def _is_torn(item: Heard, kb: KnowledgeBase) -> bool:
+    """True for a number with other words between it and its unit: "five blade fuse amps" was "five point two amps"."""
+    if item.kind is not Kind.READING or item.quantity is None or item.said_unit is None:
+        return False
+    units = (unit for unit in kb.quantities[item.quantity].units if unit.symbol == item.said_unit)
+    written = {way.split()[0] for unit in units for way in unit.written}
+    words, numbers = item.said.split(), kb.number_words
+    at = max((nth for nth, word in enumerate(words) if word in written), default=0)
+    spoken = {*numbers.units, *numbers.tens, *numbers.scales, *numbers.point, *numbers.oh, *numbers.halves}
+    return at > 0 and words[at - 1] not in spoken and not spoken.isdisjoint(words[:at])
 
 
 def _is_asked_for(item: Heard, context: Context) -> bool:

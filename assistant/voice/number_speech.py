@@ -6,6 +6,9 @@ from collections.abc import Iterator
 
 from knowledge.models.vocabulary import NumberWords
 
+_HALVES = 20
+"""Up to here somebody says "and a half": tons and microfarads."""
+
 
 class NumberSpeaker:
     """Says numbers with the words of one knowledge base."""
@@ -28,6 +31,8 @@ class NumberSpeaker:
         digits = " ".join(self._names[int(digit)] for digit in decimals)
         for head in self._whole(int(whole)):
             yield f"{head} {self._point} {digits}"
+        if decimals == "5" and 0 < int(whole) <= _HALVES:
+            yield f"{self._names[int(whole)]} and a half"
         if whole == "0":
             yield f"{self._point} {digits}"
             yield f"{self._oh} {self._point} {digits}"

@@ -23,18 +23,24 @@ from .number_speech import NumberSpeaker
 JOIN = "_"
 SENTENCES = 90_000
 """How many notes are made up: enough that every phrase and number comes along in each of its places."""
-_RANK_POWER = 1.2
-"""The n-th spelling of a thing is about n**-1.2 as usual as the first."""
+_RANK_POWER = 0.9
+"""The n-th spelling of a thing is about n**-0.9 as usual as the first; steeper, fewer unseen notes are heard."""
 _USUAL_TO_RARE = 8
 """States that belong to a subject come so much more often than any state of any subject."""
 _USUAL_NAMES, _USUAL_WORDS = 4, 6
 """Names of a part and words for a state that are usual: the first ones of their lists."""
+_ASKED_OFTEN = 20
+"""What is measured where checks, steps and proofs ask for it comes so much more often than what else has a quantity."""
+_PLEASE = 0.06
+"""Share of requests with a "please" behind them."""
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
 _PLACE = re.compile(r"\{(\w+)\}")
 _LETTER_NUMBER = re.compile(r"([a-z])(\d)")
 _REFRIGERANT = re.compile(r"R-(\d{2,3})([A-Za-z]{0,2})")
 _ANSWERS = frozenset({"answer"})
 _WISHES = frozenset({"request"})
+_WORK = frozenset({"repair_done"})
+_NEW_PART = ("a new", "new", "a")
 
 
 class Sayable:
@@ -56,7 +62,7 @@ class Sayable:
             "bare": self._bare,
             "answer": lambda: self._intent(self._answers),
             "control": lambda: self._ranked(self._random.choice(self._controls)),
-            "request": lambda: self._intent(self._wishes),
+            "request": lambda: self._intent(self._wishes) + self._please(),
             "announcement": lambda: self._intent(self._announcements),
             "complaint": self._complaint,
             "plate": self._plate,
@@ -100,6 +106,18 @@ class Sayable:
             choices = [one for option in unit.options for one in option.choices]
             phrases += [phrase for one in choices for phrase in (*one.phrases, *one.answers)]
         return [*self._said(phrases), *self._refrigerants()]
+
+    def small_words(self) -> list[str]:
+        """Return the words that stand around what a note says (pulling, i think, about, customer says), each once.
+
+        Wherever no made-up note has them, a note may still have them: the language part reads over them.
+        """
+        words = self._kb.particles
+        return self._said((*words.measured, *words.hedge, *words.about_number, *words.found))
+
+    def loose_words(self) -> list[str]:
+        """Return every phrase of several words as single words, once: in other company they may still be said."""
+        return [token.replace(JOIN, " ") for token in self.every_phrase() if JOIN in token]
 
     def _refrigerants(self) -> list[str]:
         """Return the refrigerants as they are said: r four ten a, r four oh seven c."""
@@ -171,7 +189,7 @@ class Sayable:
         if acted:
             subject = self._kb.subjects[self._random.choice(intent.on)]
             act, name = self._ranked(self._said(intent.acts)), self._name(subject)
-            return f"{act} {self._the()} {name}" if self._random.random() < 0.7 else f"{name} {act}"
+            return f"{act} {self._before_part(intent)} {name}" if self._random.random() < 0.7 else f"{name} {act}"
         phrases = self._said(intent.phrases)
         if not phrases:
             return ""
@@ -197,6 +215,7 @@ class Sayable:
         fillings: Mapping[str, Callable[[], str]] = {
             "the": self._the,
             "subject": lambda: self._name(subject or measured),
+            "measured": lambda: self._ranked(self._said(self._kb.particles.measured)),
             "state": lambda: self._ranked(self._said(self._kb.states[state].phrases)),
             "number": lambda: self._number(quantity),
             "small": lambda: self._number("small"),
@@ -223,8 +242,15 @@ class Sayable:
     def _unit(self, quantity: str) -> str:
         return self._ranked(self._units.get(quantity, [""]))
 
+    def _please(self) -> str:
+        return " please" if self._random.random() < _PLEASE else ""
+
     def _the(self) -> str:
         return self._random.choice(("", "", "the"))
+
+    def _before_part(self, intent: Intent) -> str:
+        """Return what stands between an act and its part: a part that was put in is often called new."""
+        return self._random.choice(_NEW_PART) if intent.kind in _WORK and self._random.random() < 0.4 else self._the()
 
     def _name(self, subject: Subject) -> str:
         return self._ranked(self._said(subject.phrases))
@@ -257,7 +283,7 @@ class Sayable:
 
     @cached_property
     def _measured(self) -> list[tuple[Subject, str]]:
-        """Subjects with a quantity; those that a check, a step or a proof asks for come four times as often."""
+        """Subjects with a quantity; those that a check, a step or a proof asks for come far more often."""
         checks = self._kb.checks.values()
         asked: set[tuple[str | None, str | None]] = {
             (about, check.quantity) for check in checks for about in (check.about, *check.also_about)
@@ -268,7 +294,7 @@ class Sayable:
             (subject, quantity)
             for subject in self._kb.subjects.values()
             for quantity in subject.quantities
-            for _ in range(4 if (subject.id, quantity) in asked else 1)
+            for _ in range(_ASKED_OFTEN if (subject.id, quantity) in asked and not subject.only_with else 1)
         ]
 
     @cached_property
@@ -359,7 +385,7 @@ def _pieces(frame: str) -> tuple[str, ...]:
 def number_tokens(words: str, heads: frozenset[str]) -> str:
     """Join a word that opens a pair (forty, point, oh) with the digit behind it: ``forty_one point_five``."""
     tokens: list[str] = []
-    for word in words.split():
+    for word in words.replace(" and a half", f" and{JOIN}a{JOIN}half").split():
         if tokens and tokens[-1] in heads and word not in heads:
             tokens[-1] += JOIN + word
         else:

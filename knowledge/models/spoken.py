@@ -14,7 +14,8 @@ Sounds = Annotated[str, StringConstraints(pattern=r"^[A-Z]{1,2}( [A-Z]{1,2})*$")
 class Frames(Closed):
     """How notes are built.
 
-    Places in braces: subject, state, complaint, number, small, unit, item, one, two, and ``the``.
+    Places in braces: subject, state, complaint, number, small, rating, capacity, unit, item, one, two, ``measured``
+    (words that mark a value as measured), and ``the``.
     """
 
     reading: tuple[str, ...]
@@ -60,6 +61,8 @@ class Trust(Closed):
     long_words: int = Field(gt=0)
     fit_long: float = Field(ge=0, le=1)
     """A note of so many words or more that fits less than that and has a word less sure than ``sure_long`` is talk."""
+    talk_long: float = Field(ge=0, le=1)
+    """So is one with such a word, however well it fits, of whose sound so much is talk."""
     ahead_quiet: float = Field(ge=0)
     """So much must what is taken at once be ahead, in the recogniser's log score, of all that means something else."""
     ahead_clear: float = Field(ge=0)

@@ -43,7 +43,27 @@ def test_the_likeliest_other_thing_is_read_back_second() -> None:
 
 def test_the_same_thing_in_other_words_does_not_push_a_hypothesis_down() -> None:
     same = ("compressor is slime", "the compressor is slime", "compressor just slime", "the compressor just slime")
-    assert judge(phrase(*same, "compressor is humming"), KB, FREE).text == "compressor is humming"
+    assert judge(phrase(*same, "compressor is humming", ahead=0.01), KB, FREE).text == "compressor is humming"
+
+
+def test_what_is_far_behind_in_the_score_weighs_less_than_what_is_close() -> None:
+    heard = ("compressor is slime", "compressor is humming")
+    assert judge(phrase(*heard, ahead=0.02), KB, FREE).text == "compressor is humming"
+    assert judge(phrase(*heard, ahead=0.3), KB, FREE).text == "compressor is slime"
+
+
+def test_a_long_note_that_sounds_much_like_talk_is_none() -> None:
+    words = "the upstream drops six milliamps all over the yard"
+    talk = phrase(words, fit=0.89, sure=0.0, talk=0.27)
+    assert judge(talk, KB, FREE).belief is Belief.REJECT
+    clear = phrase("two forty line side and nothing on the load side", fit=0.89, sure=0.0)
+    assert judge(clear, KB, FREE).belief is Belief.ASK
+
+
+def test_a_number_torn_from_its_unit_is_asked_back() -> None:
+    torn = judge(phrase("herm wire five blade fuse amps"), KB, FREE)
+    assert torn.belief is Belief.ASK
+    assert judge(phrase("herm wire five point two amps"), KB, FREE).belief is Belief.ACCEPT
 
 
 def test_a_correction_to_the_number_that_is_corrected_is_another_number_misheard() -> None:
@@ -124,7 +144,8 @@ def test_microfarads_that_are_on_no_capacitor_are_others_misheard() -> None:
 
 
 def test_a_teen_in_a_large_number_is_a_ten_misheard_but_one_eighteen_is_usual() -> None:
-    assert judge(phrase("two fourteen line side", "two forty line side"), KB, FREE).text == "two forty line side"
+    heard = phrase("two fourteen line side", "two forty line side", ahead=0.01)
+    assert judge(heard, KB, FREE).text == "two forty line side"
     heard = ("suction pressure one eighteen", "suction pressure one eighty")
     assert judge(phrase(*heard), KB, FREE).text == heard[0]
 

@@ -10,6 +10,7 @@ import pytest
 
 from assistant.language.understand import understand
 from assistant.voice.lesson import lesson_of
+from assistant.voice.number_speech import NumberSpeaker
 from assistant.voice.sayable import Sayable
 from knowledge import KnowledgeBase, load
 from speech.messages import Lesson
@@ -83,3 +84,29 @@ def test_every_complaint_comes_about_as_often(kb: KnowledgeBase) -> None:
     notes = Counter(sayable.sentences(20_000))
     first = [sayable.spoken(complaint.phrases[0]) for complaint in kb.complaints.values()]
     assert all(notes[token] for token in first if token), [token for token in first if token and not notes[token]]
+
+
+def test_words_that_mark_or_hedge_a_value_can_be_heard_anywhere(kb: KnowledgeBase, lesson: Lesson) -> None:
+    sayable, taught = Sayable(kb), {token for sentence in lesson.sentences for token in sentence.split()}
+    words = kb.particles
+    spoken = {sayable.spoken(one) for one in (*words.measured, *words.hedge, *words.about_number)} - {None}
+    assert {"pulling", "i_think", "customer_says", "about"} <= spoken
+    assert spoken <= taught
+
+
+def test_a_part_is_put_in_new_but_never_pulled_new(kb: KnowledgeBase) -> None:
+    notes = [note.replace("_", " ") for note in Sayable(kb, seed=11).sentences(20_000)]
+    assert any(note.startswith("installed a new") for note in notes)
+    assert not [note for note in notes if note.startswith(("pulled a new", "discharged a new"))]
+
+
+def test_every_word_of_a_phrase_can_be_heard_by_itself(kb: KnowledgeBase, lesson: Lesson) -> None:
+    taught = {token for sentence in lesson.sentences for token in sentence.split()}
+    phrases = Sayable(kb).every_phrase()
+    assert [word for phrase in phrases for word in phrase.split("_") if word not in taught] == []
+
+
+def test_halves_are_said_for_tons_and_microfarads(kb: KnowledgeBase) -> None:
+    ways = list(NumberSpeaker(kb.number_words).ways(7.5))
+    assert "seven and a half" in ways
+    assert not any("half" in way for way in NumberSpeaker(kb.number_words).ways(240.5))
