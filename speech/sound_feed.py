@@ -16,7 +16,7 @@ _SETTLE = RATE
 
 
 class SoundFeed:
-    """One phrase on its way into a decoder: one searches wide, for quiet places, one as noise has time for.
+    """One phrase on its way into a decoder: one searches wide, for quiet places, two as noise has time for.
 
     Over a whole phrase the decoder takes out the mean of the cepstra of all of it, which is only known at its end.
     Here the mean of the first second begins, and goes on from there in the library's own way. The library is given
@@ -24,8 +24,8 @@ class SoundFeed:
     The mean comes from a second decoder, the ``meter``: one that was ever given pieces takes no mean of a whole again.
     """
 
-    def __init__(self, quiet: Decoder, noisy: Decoder, meter: Decoder) -> None:
-        self._quiet, self._noisy = quiet, noisy
+    def __init__(self, quiet: Decoder, noisy: Decoder, loud: Decoder, meter: Decoder) -> None:
+        self._quiet, self._noisy, self._loud = quiet, noisy, loud
         self._decoder = quiet
         """The one that this phrase is given to, chosen when enough of it is there to tell how loud the place is."""
         self._meter = meter
@@ -66,7 +66,8 @@ class SoundFeed:
         self._waiting += np.clip(loud, -32768, 32767).astype("<i2").tobytes()
 
     def _begin(self) -> None:
-        self._decoder = self._quiet if self._remover.is_quiet else self._noisy
+        noisy = self._loud if self._remover.is_loud else self._noisy
+        self._decoder = self._quiet if self._remover.is_quiet else noisy
         self._meter.start_utt()
         self._meter.process_raw(bytes(self._waiting[: 2 * _SETTLE]), full_utt=True)
         self._meter.end_utt()

@@ -29,14 +29,19 @@ _BEAMS: dict[str, float] = {
     "beam": 1e-52,
     "pbeam": 1e-52,
     "wbeam": 1e-32,
-    "fwdflatbeam": 1e-48,
-    "fwdflatwbeam": 1e-24,
+    "fwdflatbeam": 1e-64,
+    "fwdflatwbeam": 1e-32,
     "maxhmmpf": 1200,
 }
-"""Beams a little wider than the library's own, for a loud place.
+"""Beams a little wider than the library's own, for a noisy place.
 
 Noise keeps everything alive: the most that is followed per frame bounds the time. Without it one answer in twenty took
-a second at 10 dB; with the second search as wide as in a quiet place one in twenty took 0.6 s, and heard no more.
+a second at 10 dB.
+"""
+_LOUD_BEAMS = _BEAMS | {"fwdflatbeam": 1e-48, "fwdflatwbeam": 1e-24}
+"""For a loud place, where all is asked back: one answer in twenty took 0.6 s with the second search as wide as above.
+
+At 20 dB so narrow a one loses six notes in a hundred, and takes a wrong one at once now and then.
 """
 _WIDE_BEAMS: dict[str, float] = {
     "beam": 1e-60,
@@ -80,6 +85,7 @@ class SphinxRecogniser:
         self._cache = cache
         self._quiet: Decoder | None = None
         self._noisy: Decoder | None = None
+        self._loud: Decoder | None = None
         self._meter: Decoder | None = None
         """Searches for nothing but silence, which costs little: it tells the mean of the cepstra."""
         self._feed: SoundFeed | None = None
@@ -99,17 +105,18 @@ class SphinxRecogniser:
         order, sounds = str(folder / "notes.lm"), str(folder / "notes.dict")
         self._quiet = _decoder(self._front_end, _WIDE_BEAMS, lm=order, dict=sounds, compallsen=True)
         self._noisy = _decoder(self._front_end, lm=order, dict=sounds, compallsen=True)
+        self._loud = _decoder(self._front_end, _LOUD_BEAMS, lm=order, dict=sounds, compallsen=True)
         self._meter = _decoder(self._front_end, keyphrase="<sil>", dict=None)
         self._feed = None
         return missing
 
     def begin(self) -> None:
         """Begin a phrase; one that was not finished is dropped."""
-        if self._quiet is None or self._noisy is None or self._meter is None:
+        if self._quiet is None or self._noisy is None or self._loud is None or self._meter is None:
             raise RuntimeError("teach first")  # cannot happen through the child's protocol
         if self._feed is not None:
             self._feed.drop()
-        self._feed = SoundFeed(self._quiet, self._noisy, self._meter)
+        self._feed = SoundFeed(self._quiet, self._noisy, self._loud, self._meter)
 
     def take(self, samples: Samples) -> None:
         """Take the next piece of the phrase, and search as far as it goes."""

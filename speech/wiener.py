@@ -19,6 +19,8 @@ _DECIDE_S = 1.0
 """So much of a phrase tells how loud it is over the place; a shorter one is taken as it is in the end."""
 _QUIET_DB = 35.0
 """Over so much quieter a place nothing is taken out: on clean speech the filter cost more notes than it won."""
+_LOUD_DB = 16.0
+"""Up to so little over its place a phrase is hardly told from it."""
 _FRAME, _HOP = 512, 256
 _SMOOTH = 0.92
 """Weight of the frame before in the estimate of speech over noise."""
@@ -43,6 +45,8 @@ class NoiseRemover:
         self._held: Sound = np.zeros(0)
         """Taken, but not yet given."""
         self._filter: _Filter | None = None
+        self.is_loud = False
+        """True where the phrase is hardly above the place."""
         self._decided = False
 
     @property
@@ -74,8 +78,8 @@ class NoiseRemover:
 
     def _decide(self, sound: Sound) -> None:
         self._decided = True
-        if sound.size >= RATE * LEAD_S + _FRAME and _speech_over_noise_db(sound) <= _QUIET_DB:
-            self._filter = _Filter(sound)
+        if sound.size >= RATE * LEAD_S + _FRAME and (over_db := _speech_over_noise_db(sound)) <= _QUIET_DB:
+            self._filter, self.is_loud = _Filter(sound), over_db <= _LOUD_DB
 
     def _cleaned(self, through: _Filter) -> Sound:
         ready = []

@@ -19,7 +19,6 @@ _SAID_ONCE = frozenset({Kind.FINDING, Kind.SAFETY, Kind.POWER, Kind.REPAIR, Kind
 
 def settle(work: Work) -> None:
     """Drop a bare answer that the rest of the note says better, and add what a reading announces."""
-    _print_in_row(work)
     _ask_print(work)
     _read_across(work)
     _drop_prepared(work)
@@ -93,44 +92,6 @@ def _ask_print(work: Work) -> None:
             printed = replace(item, kind=Kind.PLATE, about=plate.id, doubts=())
             doubts = in_order([*item.doubts, Doubt.AMBIGUOUS])
             work.items[place] = replace(item, doubts=doubts, options=(printed, item))
-
-
-def _print_in_row(work: Work) -> None:
-    """Read "cap 40 5 440" as print: volts that a part is rated for, with no unit, behind values of its sections.
-
-    The values before are print as well where each could be, else they were measured.
-    """
-    items = work.kb.plate_items.values()
-    measured = any(mark.has(Role.MEASURED) for mark in work.marks)
-    for place, item in enumerate(work.items):
-        volts = next((one for one in items if item.value in one.usual and _in_row(work, one, item)), None)
-        row = [n for n in range(place) if volts is not None and _is_part(work, work.items[n], volts)]
-        if volts is None or not row:
-            continue
-        work.items[place] = replace(item, kind=Kind.PLATE, about=volts.id, quantity=volts.quantity)
-        printed = [next((one for one in items if _is_print(one, work.items[n])), None) for n in row]
-        for n, one in zip(row, printed, strict=True):
-            if one is not None and all(printed) and not measured:
-                work.items[n] = replace(work.items[n], kind=Kind.PLATE, about=one.id)
-
-
-def _in_row(work: Work, plate: PlateItem, item: Heard) -> bool:
-    """True for a voltage of the part, or of a section of it, that was said as a bare number."""
-    of_part = _is_part(work, item, plate) and item.usable and Doubt.ASSUMED in item.doubts
-    unit = work.kb.quantities[item.quantity].unit if item.quantity else None
-    return of_part and plate.quantity is not None and unit == work.kb.quantities[plate.quantity].unit
-
-
-def _is_part(work: Work, item: Heard, plate: PlateItem) -> bool:
-    reading = item.kind is Kind.READING and item.about is not None and item.value is not None
-    return reading and plate.subject in set(work.vocabulary.chain(item.about or ""))
-
-
-def _is_print(plate: PlateItem, item: Heard) -> bool:
-    """True where the part was read in what the item takes, at a value that is printed: 40, not 38.2 microfarads."""
-    if plate.subject != item.about or plate.quantity != item.quantity or item.value is None:
-        return False
-    return plate.step is not None and item.value % plate.step == 0
 
 
 def _print_of(work: Work, item: Heard) -> PlateItem | None:

@@ -173,7 +173,8 @@ def outcome(trial: Trial, kb: KnowledgeBase) -> tuple[str, str]:
     done = "accept" if taken else "ask"
     if len(believed) > 1 or not trial.is_note:
         return done, ""
-    if meant == meaning(first.text, kb, typed):
+    # what is taken at once is taken as the engine hears it: seventy degrees of split are seventeen
+    if meant == meaning(first.text, kb, context if taken else typed):
         return done, "once" if taken else "yes"
     second = bool(first.other) and meant == meaning(first.other, kb, typed)
     return done, "second" if second else ""
