@@ -156,9 +156,14 @@ def test_work_on_the_unit_makes_earlier_proofs_worthless() -> None:
     story = record(at(Phase.PROVING), Phase.PROVING)
     story.add(e.RepairDone, repair="replace_contactor", said="new contactor", proposed=False)
     assert story.state.proofs == {}
+
+
+def test_a_search_in_between_opens_only_the_proof_that_was_bad() -> None:
     story = record(at(Phase.PROVING), Phase.PROVING)
+    before = set(story.state.proofs)
+    story.add(e.ProofRecorded, item="prove_amps_fan", verdict="bad", words="fan 9 amps")
     at(Phase.FINDING, story)
-    assert story.state.proofs == {}
+    assert set(story.state.proofs) == before - {"prove_amps_fan"}
 
 
 def test_proofs_stay_while_the_visit_goes_from_proving_to_securing() -> None:
