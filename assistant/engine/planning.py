@@ -85,7 +85,7 @@ def _search(draft: Draft, diagnosis: Diagnosis) -> Plan:
     if retest is not None:
         return Plan(check=retest, need=retest.needs, missing=steps_before(draft, retest))
     settling = settling_check(draft.state, kb)
-    if settling is not None and not draft.state.tools_missing.intersection(settling.tools):
+    if settling is not None:
         return Plan(check=settling, need=settling.needs, missing=steps_before(draft, settling))
     decision = _decide(draft, diagnosis, stay_dead=True)
     if isinstance(decision, CannotTell):

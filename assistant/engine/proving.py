@@ -56,15 +56,22 @@ def fails(state: VisitState, item: CloseOutItem) -> bool:
 
 def unexplained(state: VisitState, kb: KnowledgeBase) -> tuple[CloseOutItem, ...]:
     """Return the proofs that failed, and failed again after a search which found nothing that explains it."""
-    failed = [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
-    return tuple(item for item in failed if _failures(state, item) > 1 and not _looks_good_now(state, item))
+    return tuple(
+        item for item in _bad_items(state, kb) if _failures(state, item) > 1 and not _looks_good_now(state, item)
+    )
 
 
 def settling_check(state: VisitState, kb: KnowledgeBase) -> Check | None:
-    """Return the check that is to settle a failed proof and was not done since the last repair."""
-    failed = [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
-    names = [item.settled_by for item in failed if fails(state, item) and item.settled_by not in state.takes]
-    return next((kb.checks[name] for name in names if name is not None and name not in state.skipped), None)
+    """Return the check that is to settle a failed proof, can be done and was not since the last repair."""
+    failed = [item for item in _bad_items(state, kb) if fails(state, item)]
+    closed = {*state.takes, *state.skipped}
+    checks = (kb.checks[item.settled_by] for item in failed if item.settled_by and item.settled_by not in closed)
+    return next((check for check in checks if not state.tools_missing.intersection(check.tools)), None)
+
+
+def _bad_items(state: VisitState, kb: KnowledgeBase) -> list[CloseOutItem]:
+    """Return the proofs that came out bad since the last repair."""
+    return [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
 
 
 def _failures(state: VisitState, item: CloseOutItem) -> int:
@@ -80,8 +87,7 @@ def unwell(state: VisitState, kb: KnowledgeBase) -> Unwell:
 
     A proof by looks is over once all of them were taken again and are good.
     """
-    failed = [kb.close_out[name] for name in state.bad_proofs if name in kb.close_out]
-    left = [item for item in failed if fails(state, item) and not _looks_good_now(state, item)]
+    left = [item for item in _bad_items(state, kb) if fails(state, item) and not _looks_good_now(state, item)]
     if not left:
         return Unwell.NO
     return Unwell.LOOKS if all(item.good_when for item in left) else Unwell.UNIT

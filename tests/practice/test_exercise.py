@@ -44,11 +44,7 @@ def say(desk: PracticeDesk, *notes: str) -> str:
 def test_a_visit_worked_well_ends_without_a_needless_part_or_an_unsafe_move(desk: PracticeDesk) -> None:
     assert "still" in say(desk, "is the fan turning")
     assert "0.0" in say(desk, *SAFE, "microfarads fan") or "0 µF" in desk.last_reply.reply
-    end = say(desk, "replaced the capacitor", *BACK_ON, "do it", "gloves and glasses on, ready")
-    for _ in range(30):  # however long the closing list is
-        if "PRACTICE OVER" in end:
-            break
-        end = say(desk, "do it")
+    end = closed(desk, most=30)
     assert desk.score.unsafe == []
     assert desk.score.needless == []
     assert "repaired and right" in end
@@ -90,8 +86,13 @@ def always_shows(monkeypatch: pytest.MonkeyPatch, found: Evidence) -> None:
 def worked_well(desk: PracticeDesk) -> str:
     """Work a visit to its end, doing what the program asks; return the last it says."""
     say(desk, "is the fan turning", *SAFE, "microfarads fan")
+    return closed(desk, most=90)  # with a second search in it
+
+
+def closed(desk: PracticeDesk, most: int) -> str:
+    """Fit the capacitor and do what the program asks, however long the closing list is; return the last it says."""
     end = say(desk, "replaced the capacitor", *BACK_ON, "do it", "gloves and glasses on, ready")
-    for _ in range(90):  # however long the closing list is, with a second search in it
+    for _ in range(most):
         if "PRACTICE OVER" in end or "Nothing was asked" in end:
             break
         end = say(desk, "do it")
